@@ -1,0 +1,256 @@
+//! The lamps as fitted: role, place, the way each is mounted, and its luminous face.
+//!
+//! Gives each lamp's frame and the solid of its own mount in the vessel frame. Must never compute light.
+
+use std::sync::Arc;
+
+use glam::{DAffine3, DMat3, DQuat, DVec3};
+use serde::{Deserialize, Serialize};
+
+use super::{Place, Scene, shape::Shape};
+use crate::{
+    light::{Back, Optics},
+    measure::Degrees,
+};
+
+/// What a lamp is fitted to serve as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Role {
+    Masthead,
+    StarboardSidelight,
+    PortSidelight,
+    /// Both sidelights in one lantern.
+    CombinedSidelights,
+    Sternlight,
+    AllRoundWhite,
+}
+
+impl Role {
+    pub const ALL: [Self; 6] = [
+        Self::Masthead,
+        Self::StarboardSidelight,
+        Self::PortSidelight,
+        Self::CombinedSidelights,
+        Self::Sternlight,
+        Self::AllRoundWhite,
+    ];
+
+    /// The role in words, as it stands in a sentence.
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Masthead => "masthead light",
+            Self::StarboardSidelight => "starboard sidelight",
+            Self::PortSidelight => "port sidelight",
+            Self::CombinedSidelights => "combined sidelights",
+            Self::Sternlight => "sternlight",
+            Self::AllRoundWhite => "all-round white light",
+        }
+    }
+}
+
+/// What the vessel is doing, as far as her lights tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Status {
+    /// Under way, by her own propulsion.
+    UnderWay,
+    AtAnchor,
+}
+
+impl Status {
+    pub const ALL: [Self; 2] = [Self::UnderWay, Self::AtAnchor];
+
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::UnderWay => "under way",
+            Self::AtAnchor => "at anchor",
+        }
+    }
+
+    /// The name used on the command line.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::UnderWay => "under-way",
+            Self::AtAnchor => "at-anchor",
+        }
+    }
+}
+
+/// The line a bracket or a flat lamp is set along.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Along {
+    /// Parallel to the centreline, as it must be.
+    #[default]
+    Centreline,
+    /// Parallel to the gunwale where it stands.
+    Gunwale,
+}
+
+/// The way a lamp is held.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub enum Mount {
+    /// Upright on a folded bracket, its back against the upright plate.
+    Bracket(Along),
+    /// Screwed by its back flat on the deck, following camber and sheer.
+    FlatOnDeck(Along),
+    /// Screwed by its back against the topside (or, looking astern, against the transom).
+    Flush,
+    /// Standing on top of a mast or pole, by part name.
+    Pole(String),
+    /// On the cowling of an outboard, by part name, moving with it.
+    Outboard(String),
+}
+
+/// The luminous part of a lamp: a glowing upright column seen through a clear lens, this wide and this high.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Face {
+    /// Metres, in `(0, 0.5]`.
+    pub width: f64,
+    /// Metres, in `(0, 0.5]`.
+    pub height: f64,
+}
+
+impl Face {
+    /// Radius of the ball that holds it.
+    pub fn radius(self) -> f64 {
+        (self.width / 2.0).hypot(self.height / 2.0)
+    }
+}
+
+/// A lamp as the fitter writes it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Lamp {
+    pub name: String,
+    pub role: Role,
+    /// The middle of the luminous face. `None` where the mount decides (pole top).
+    pub at: Option<Place>,
+    pub mount: Mount,
+    /// Turned clockwise seen from above, from the way the mount would set it.
+    pub yaw: Degrees,
+    /// Leaning back: its own ahead raised.
+    pub tilt: Degrees,
+    /// Leaning to its own starboard.
+    pub roll: Degrees,
+    pub face: Face,
+    #[serde(serialize_with = "optics_name")]
+    pub optics: Arc<Optics>,
+    /// When it is switched on.
+    pub lit: Vec<Status>,
+}
+
+fn optics_name<S: serde::Serializer>(optics: &Optics, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_str(&optics.name)
+}
+
+/// A lamp in place: where its face is and which way it looks, in the vessel frame.
+#[derive(Clone, Debug)]
+pub struct PosedLamp {
+    /// Middle of the luminous face.
+    pub centre: DVec3,
+    /// Columns: the lamp's own ahead, port and up.
+    pub frame: DMat3,
+    pub face: Face,
+    pub optics: Arc<Optics>,
+}
+
+impl PosedLamp {
+    /// A direction of the vessel frame in the lamp's own frame.
+    pub fn own(&self, direction: DVec3) -> DVec3 {
+        self.frame.transpose() * direction
+    }
+
+    /// How far its axis leans from the vessel's upright.
+    pub fn lean(&self) -> Degrees {
+        Degrees(self.frame.z_axis.angle_between(DVec3::Z).to_degrees())
+    }
+
+    /// How far its datum line points to starboard of the centreline; `None` when it leans so far (over 60 degrees)
+    /// that its line no longer tells a heading.
+    pub fn turned(&self) -> Option<Degrees> {
+        (self.lean().0 <= 60.0).then(|| Degrees((-self.frame.x_axis.y).atan2(self.frame.x_axis.x).to_degrees()))
+    }
+}
+
+/// Bracket plates are folded from sheet of about this thickness (common practice, no source).
+const PLATE_THICKNESS: f64 = 0.0015;
+/// From the edge of the glowing column back to the plate: the depth of a lens and its base.
+const LENS_DEPTH: f64 = 0.012;
+/// Half the width of a bracket's upright plate, at least.
+const PLATE_HALF_WIDTH: f64 = 0.03;
+
+impl Lamp {
+    /// Where and how the lamp sits. `pole_top` and `swing` come from the posed part that carries it: the place and
+    /// axis of a pole's top, or the movement of an outboard.
+    pub(super) fn posed(&self, scene: &Scene, pole_top: Option<(DVec3, DVec3)>, swing: &DAffine3) -> PosedLamp {
+        let vessel = &scene.vessel;
+        let outward = self.optics.back.outward();
+        let place = self.at.unwrap_or_default();
+        let (mut centre, base) = match &self.mount {
+            Mount::Bracket(along) => (vessel.locate(&place), self.set_along(scene, *along)),
+            Mount::FlatOnDeck(along) => {
+                let normal = vessel.deck_normal(place.forward, place.starboard);
+                let laid = DMat3::from_quat(DQuat::from_rotation_arc(outward, DVec3::Z));
+                let sloped = DMat3::from_quat(DQuat::from_rotation_arc(DVec3::Z, normal));
+                (vessel.locate(&place), sloped * self.set_along(scene, *along) * laid)
+            }
+            Mount::Flush => {
+                let (skin, normal) = self.backing(scene, &place);
+                let turn = DMat3::from_quat(DQuat::from_rotation_arc(outward, normal));
+                (skin + normal * (self.face.width / 2.0 + 0.001), turn)
+            }
+            Mount::Pole(_) => {
+                let (top, axis) = pole_top.unwrap_or((DVec3::ZERO, DVec3::Z));
+                let turn = DMat3::from_quat(DQuat::from_rotation_arc(DVec3::Z, axis));
+                (top + axis * (self.face.height / 2.0 + LENS_DEPTH), turn)
+            }
+            Mount::Outboard(_) => (vessel.locate(&place), DMat3::IDENTITY),
+        };
+        let own_turn = DMat3::from_rotation_z(-self.yaw.0.to_radians())
+            * DMat3::from_rotation_y(-self.tilt.0.to_radians())
+            * DMat3::from_rotation_x(self.roll.0.to_radians());
+        centre = swing.transform_point3(centre);
+        PosedLamp { centre, frame: swing.matrix3 * base * own_turn, face: self.face, optics: Arc::clone(&self.optics) }
+    }
+
+    fn set_along(&self, scene: &Scene, along: Along) -> DMat3 {
+        let place = self.at.unwrap_or_default();
+        let degrees = match along {
+            Along::Centreline => 0.0,
+            Along::Gunwale if place.starboard < 0.0 => -scene.vessel.gunwale_angle(place.forward).0,
+            Along::Gunwale => scene.vessel.gunwale_angle(place.forward).0,
+        };
+        DMat3::from_rotation_z(-degrees.to_radians())
+    }
+
+    /// The point of the hull a flush lamp sits on, and the outward normal there.
+    fn backing(&self, scene: &Scene, place: &Place) -> (DVec3, DVec3) {
+        let vessel = &scene.vessel;
+        let height = vessel.locate(place).z;
+        if self.optics.back == Back::Forward {
+            return (DVec3::new(0.0, -place.starboard, height), DVec3::NEG_X);
+        }
+        let (skin, normal) = vessel.starboard_topside(place.forward, height);
+        let to_port = place.starboard < 0.0 || (place.starboard == 0.0 && self.optics.back == Back::Starboard);
+        if to_port {
+            (DVec3::new(skin.x, -skin.y, skin.z), DVec3::new(normal.x, -normal.y, normal.z))
+        } else {
+            (skin, normal)
+        }
+    }
+
+    /// The lamp's own mount, as far as it can stand in its light: the upright plate of a bracket, behind the lamp.
+    pub(super) fn mount_shape(&self, posed: &PosedLamp) -> Option<Shape> {
+        let outward = self.optics.back.outward();
+        if !matches!(self.mount, Mount::Bracket(_)) || self.optics.back == Back::Below {
+            return None;
+        }
+        let behind = posed.centre - posed.frame * outward * (self.face.width / 2.0 + LENS_DEPTH);
+        let half = DVec3::new(
+            PLATE_THICKNESS / 2.0,
+            PLATE_HALF_WIDTH.max(self.face.width * 0.75),
+            self.face.height / 2.0 + LENS_DEPTH,
+        );
+        let axes =
+            DMat3::from_cols(posed.frame * outward, posed.frame * DVec3::Z.cross(outward), posed.frame * DVec3::Z);
+        Some(Shape::Cuboid { centre: behind, axes, half })
+    }
+}

@@ -1,0 +1,229 @@
+//! The parts that stand on the hull and may stand in the way: each is a few plain solids in the vessel frame.
+//!
+//! Takes a part as the fitter writes it and the position of its joints; gives solids. Must never know of lamps.
+
+use std::{f64::consts::FRAC_PI_2, sync::Arc};
+
+use glam::{DAffine3, DMat3, DVec3};
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Place, Pose, Vessel,
+    shape::{Shape, Triangles},
+};
+use crate::measure::Degrees;
+
+/// A named part of the boat.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Part {
+    pub name: String,
+    pub kind: PartKind,
+}
+
+/// The position of a joint and how far it goes, in degrees.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Joint {
+    pub now: f64,
+    pub least: f64,
+    pub most: f64,
+}
+
+/// How a person is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Posture {
+    Seated,
+    Standing,
+}
+
+/// Every kind of part. Lengths in metres, angles in degrees; `at` is the middle of the part's foot unless said
+/// otherwise.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub enum PartKind {
+    /// An upright round bar.
+    Stanchion { at: Place, height: f64, diameter: f64 },
+    /// A round bar bent through places, in order.
+    Rail { through: Vec<Place>, diameter: f64 },
+    /// A cabin, wheelhouse, console or engine box.
+    Cabin { at: Place, length: f64, width: f64, height: f64 },
+    /// A flat screen across the boat, raked aft by `rake`; its pane lets through the share `transmits` of the light.
+    Windscreen { at: Place, width: f64, height: f64, rake: Degrees, transmits: f64 },
+    /// An outboard engine; `at` is its clamp on the transom. The cowling stands above it, the leg hangs below.
+    Outboard { at: Place, cowling: DVec3, leg: f64, steering: Joint, tilt: Joint },
+    /// A mast or pole that may fold aft by its joint, about its foot.
+    Mast { at: Place, height: f64, diameter: f64, fold: Joint },
+    /// A whip: a thin bar leaning aft by `lean`.
+    Antenna { at: Place, height: f64, diameter: f64, lean: Degrees },
+    /// A radar arch: two legs and a bar across, `width` apart at the middle of the tubes.
+    Arch { at: Place, width: f64, height: f64, diameter: f64 },
+    /// A person of a given height. With both postures, the first is the posture at rest.
+    Person { at: Place, height: f64, postures: Vec<Posture> },
+    /// A fender hanging by its head from `at`.
+    Fender { at: Place, length: f64, diameter: f64 },
+    /// A plain box, turned clockwise by `yaw`.
+    Box { at: Place, length: f64, width: f64, height: f64, yaw: Degrees },
+    /// A plain upright round block.
+    Cylinder { at: Place, height: f64, diameter: f64 },
+    /// A bar with rounded ends between two places.
+    Capsule { from: Place, to: Place, diameter: f64 },
+    /// A surface from a mesh file, already in metres in the vessel frame.
+    Mesh {
+        file: String,
+        #[serde(skip)]
+        surface: Arc<Triangles>,
+    },
+}
+
+impl PartKind {
+    /// The kind in words.
+    pub fn in_words(&self) -> &'static str {
+        match self {
+            Self::Stanchion { .. } => "stanchion",
+            Self::Rail { .. } => "rail",
+            Self::Cabin { .. } => "cabin",
+            Self::Windscreen { .. } => "windscreen",
+            Self::Outboard { .. } => "outboard",
+            Self::Mast { .. } => "mast",
+            Self::Antenna { .. } => "antenna",
+            Self::Arch { .. } => "arch",
+            Self::Person { .. } => "person",
+            Self::Fender { .. } => "fender",
+            Self::Box { .. } => "box",
+            Self::Cylinder { .. } => "cylinder",
+            Self::Capsule { .. } => "capsule",
+            Self::Mesh { .. } => "mesh",
+        }
+    }
+
+    /// Share of light that the part lets through: nought for all but panes.
+    pub fn transmits(&self) -> f64 {
+        if let Self::Windscreen { transmits, .. } = self { *transmits } else { 0.0 }
+    }
+
+    /// How the part has moved from rest-and-straight for this pose. Identity for what has no joint.
+    pub fn swing(&self, vessel: &Vessel, pose: &Pose) -> DAffine3 {
+        match self {
+            Self::Outboard { at, steering, tilt, .. } => {
+                let pivot = vessel.locate(at);
+                let steer = DMat3::from_rotation_z(-pose.steering.unwrap_or(steering.now).to_radians());
+                // Tilting lifts the leg: the cowling goes forward, over the transom.
+                let lift = DMat3::from_rotation_y(pose.tilt.unwrap_or(tilt.now).to_radians());
+                about(pivot, lift * steer)
+            }
+            Self::Mast { at, fold, .. } => {
+                about(vessel.locate(at), DMat3::from_rotation_y(-pose.fold.unwrap_or(fold.now).to_radians()))
+            }
+            _ => DAffine3::IDENTITY,
+        }
+    }
+
+    /// Top of a mast and the way its axis points; `None` for other kinds.
+    pub fn pole_top(&self, vessel: &Vessel, pose: &Pose) -> Option<(DVec3, DVec3)> {
+        let Self::Mast { at, height, .. } = self else { return None };
+        let swing = self.swing(vessel, pose);
+        let top = vessel.locate(at) + DVec3::Z * *height;
+        Some((swing.transform_point3(top), swing.transform_vector3(DVec3::Z)))
+    }
+
+    /// The solids of the part.
+    pub fn shapes(&self, vessel: &Vessel, pose: &Pose) -> Vec<Shape> {
+        let bar = |from: DVec3, to: DVec3, diameter: f64| Shape::Capsule { from, to, radius: diameter / 2.0 };
+        let upright = |at: &Place, height: f64, diameter: f64| {
+            let foot = vessel.locate(at);
+            Shape::Cylinder { from: foot, to: foot + DVec3::Z * height, radius: diameter / 2.0 }
+        };
+        let swing = self.swing(vessel, pose);
+        match self {
+            Self::Stanchion { at, height, diameter } | Self::Cylinder { at, height, diameter } => {
+                vec![upright(at, *height, *diameter)]
+            }
+            Self::Rail { through, diameter } => {
+                let places: Vec<_> = through.iter().map(|place| vessel.locate(place)).collect();
+                places.windows(2).map(|pair| bar(pair[0], pair[1], *diameter)).collect()
+            }
+            Self::Cabin { at, length, width, height } => {
+                vec![Shape::standing_box(vessel.locate(at), *length, *width, *height)]
+            }
+            Self::Windscreen { at, width, height, rake, .. } => {
+                let foot = vessel.locate(at);
+                let pane = Shape::standing_box(foot, 0.006, *width, *height);
+                vec![pane.moved(&about(foot, DMat3::from_rotation_y(-rake.0.to_radians())))]
+            }
+            Self::Outboard { at, cowling, leg, .. } => {
+                outboard(vessel.locate(at), *cowling, *leg).map(|shape| shape.moved(&swing)).into()
+            }
+            Self::Mast { at, height, diameter, .. } => vec![upright(at, *height, *diameter).moved(&swing)],
+            Self::Antenna { at, height, diameter, lean } => {
+                let foot = vessel.locate(at);
+                let axis = DMat3::from_rotation_y(-lean.0.to_radians()) * DVec3::Z;
+                vec![bar(foot, foot + axis * *height, *diameter)]
+            }
+            Self::Arch { at, width, height, diameter } => {
+                let foot = vessel.locate(at);
+                let corner = |side: f64, up: f64| foot + DVec3::new(0.0, side * width / 2.0, up * height);
+                [
+                    (corner(1.0, 0.0), corner(1.0, 1.0)),
+                    (corner(1.0, 1.0), corner(-1.0, 1.0)),
+                    (corner(-1.0, 1.0), corner(-1.0, 0.0)),
+                ]
+                .map(|(from, to)| bar(from, to, *diameter))
+                .into()
+            }
+            Self::Person { at, height, postures } => {
+                let posture = pose
+                    .posture
+                    .filter(|wanted| postures.contains(wanted))
+                    .or_else(|| postures.first().copied())
+                    .unwrap_or(Posture::Standing);
+                person(vessel.locate(at), *height, posture)
+            }
+            Self::Fender { at, length, diameter } => {
+                let head = vessel.locate(at);
+                let radius = diameter / 2.0;
+                vec![bar(head - DVec3::Z * radius, head - DVec3::Z * (length - radius).max(radius), *diameter)]
+            }
+            Self::Box { at, length, width, height, yaw } => {
+                let foot = vessel.locate(at);
+                let turn = about(foot, DMat3::from_rotation_z(-yaw.0.to_radians()));
+                vec![Shape::standing_box(foot, *length, *width, *height).moved(&turn)]
+            }
+            Self::Capsule { from, to, diameter } => vec![bar(vessel.locate(from), vessel.locate(to), *diameter)],
+            Self::Mesh { surface, .. } => vec![Shape::Mesh(Arc::clone(surface))],
+        }
+    }
+}
+
+/// A turn about a point.
+fn about(pivot: DVec3, turn: DMat3) -> DAffine3 {
+    DAffine3::from_mat3_translation(turn, pivot - turn * pivot)
+}
+
+/// Cowling and leg, hung on the transom at `clamp`: the cowling's foot just above it and abaft it.
+fn outboard(clamp: DVec3, cowling: DVec3, leg: f64) -> [Shape; 3] {
+    let behind = clamp - DVec3::X * (cowling.x / 2.0 + 0.05);
+    let hang = Shape::standing_box(behind - DVec3::Z * leg, cowling.x * 0.3, cowling.y * 0.25, leg);
+    let bracket = Shape::standing_box(clamp - DVec3::new(0.06, 0.0, 0.2), 0.12, cowling.y * 0.5, 0.25);
+    [Shape::standing_box(behind, cowling.x, cowling.y, cowling.z), hang, bracket]
+}
+
+/// Legs, trunk and head in rough human proportion (the program's own, for shadows only).
+fn person(feet: DVec3, height: f64, posture: Posture) -> Vec<Shape> {
+    let up = |share: f64| feet + DVec3::Z * (share * height);
+    let bar = |from: DVec3, to: DVec3, radius: f64| Shape::Capsule { from, to, radius: radius * height };
+    match posture {
+        Posture::Standing => {
+            vec![bar(up(0.07), up(0.5), 0.07), bar(up(0.55), up(0.75), 0.11), bar(up(0.935), up(0.935), 0.065)]
+        }
+        Posture::Seated => {
+            let knee = up(0.27) + DVec3::X * (0.25 * height);
+            vec![
+                bar(feet + DVec3::X * (0.25 * height) + DVec3::Z * (0.05 * height), knee, 0.05),
+                bar(knee, up(0.27), 0.07),
+                bar(up(0.32), up(0.55), 0.11),
+                bar(up(0.715), up(0.715), 0.065),
+            ]
+        }
+    }
+}
+
+/// The greatest angle any joint may take: a quarter turn.
+pub const GREATEST_JOINT: f64 = FRAC_PI_2 * 180.0 / std::f64::consts::PI;

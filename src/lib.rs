@@ -1,0 +1,9 @@
+//! lampwalk: walk round a boat at night and see what every other vessel sees of her navigation lights.
+//!
+//! One scene file goes through pure stages: [`boat`] (what is where), [`light`] and [`shadow`] (what of each lamp
+//! gets out), [`survey`] (what each bearing gets), [`rules`] (how that measures up), and from there to written
+//! [`sheet`]s and to the 3D [`night`]. The numbers and the picture come from the same computation.
+
+pub mod boat;
+pub mod light;
+pub mod measure;
