@@ -7,3 +7,6 @@
 pub mod boat;
 pub mod light;
 pub mod measure;
+pub mod rules;
+pub mod shadow;
+pub mod survey;

@@ -1,0 +1,220 @@
+//! The rules as data: `assets/rules/*.ron`, each row with the source it was read in.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+use crate::{
+    boat::{Propulsion, Role, Status, Vessel},
+    light::Colour,
+    measure::{Arc, Candela, NauticalMiles},
+};
+
+/// A kind of light, as Rule 21 defines them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+pub enum LightKind {
+    Masthead,
+    StarboardSidelight,
+    PortSidelight,
+    Sternlight,
+    AllRoundWhite,
+}
+
+impl LightKind {
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Masthead => "masthead light",
+            Self::StarboardSidelight => "starboard sidelight",
+            Self::PortSidelight => "port sidelight",
+            Self::Sternlight => "sternlight",
+            Self::AllRoundWhite => "all-round white light",
+        }
+    }
+
+    /// Whether a lamp of this role is there to be this light.
+    pub fn served_by(self, role: Role) -> bool {
+        match self {
+            Self::Masthead => role == Role::Masthead,
+            Self::StarboardSidelight => matches!(role, Role::StarboardSidelight | Role::CombinedSidelights),
+            Self::PortSidelight => matches!(role, Role::PortSidelight | Role::CombinedSidelights),
+            Self::Sternlight => role == Role::Sternlight,
+            Self::AllRoundWhite => role == Role::AllRoundWhite,
+        }
+    }
+
+    pub fn is_sidelight(self) -> bool {
+        matches!(self, Self::StarboardSidelight | Self::PortSidelight)
+    }
+}
+
+/// The arc and colour of a kind of light (Rule 21).
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SectorRow {
+    pub light: LightKind,
+    pub colour: Colour,
+    /// Relative bearings, degrees clockwise; equal values mean all round.
+    pub from: f64,
+    pub to: f64,
+    pub clause: String,
+    pub source: String,
+}
+
+impl SectorRow {
+    pub fn arc(&self) -> Arc {
+        Arc::between(self.from, self.to)
+    }
+}
+
+/// Vessel lengths from `from` to under `under`, in metres.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Band {
+    pub from: f64,
+    pub under: f64,
+}
+
+impl Band {
+    pub fn holds(self, length: f64) -> bool {
+        (self.from..self.under).contains(&length)
+    }
+}
+
+/// Required ranges for a band of lengths, in nautical miles (Rule 22).
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RangeRow {
+    pub length: Band,
+    pub masthead: f64,
+    pub sidelight: f64,
+    pub sternlight: f64,
+    pub all_round: f64,
+    pub source: String,
+}
+
+/// A lawful set of lights for a vessel in a status.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Display {
+    pub name: String,
+    pub status: Status,
+    pub propulsion: Vec<Propulsion>,
+    pub length: Band,
+    /// Only for vessels that cannot go faster, in knots.
+    #[serde(default)]
+    pub top_speed: Option<f64>,
+    pub lights: Vec<LightKind>,
+    /// Lights that may be shown with them.
+    #[serde(default)]
+    pub may: Vec<LightKind>,
+    /// No light need be missing from this display to be lawful, but the rules ask for it where practicable.
+    #[serde(default)]
+    pub if_practicable: Vec<LightKind>,
+    pub clause: String,
+    pub source: String,
+}
+
+/// The least intensity for a range (Annex I section 8).
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct IntensityRow {
+    pub range: f64,
+    pub candela: f64,
+}
+
+/// Limits of sectors (Annex I sections 9 and 10).
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cutoff {
+    /// Sidelights ahead reach the practical cut-off between these degrees outside.
+    pub forward_from: f64,
+    pub forward_to: f64,
+    /// Other edges: full intensity to this many degrees inside, ...
+    pub aft_inside: f64,
+    /// ... this share of it to the edge, ...
+    pub aft_share: f64,
+    /// ... and the practical cut-off at most this many degrees outside.
+    pub aft_outside: f64,
+    /// An all-round light may be hidden over this many degrees.
+    pub all_round_hidden: f64,
+    /// Share of the average intensity inside the sector that counts as cut off.
+    pub cut_share: f64,
+    /// Full intensity to this elevation, up and down.
+    pub vertical_full: f64,
+    /// This share of it ...
+    pub vertical_share: f64,
+    /// ... to this elevation.
+    pub vertical_wide: f64,
+    pub clause_horizontal: String,
+    pub clause_vertical: String,
+    pub source: String,
+}
+
+/// Heights (Annex I section 2).
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Heights {
+    /// Least height of a masthead or all-round white light above the sidelights, metres.
+    pub above_sidelights: f64,
+    pub length: Band,
+    pub clause: String,
+    pub source: String,
+}
+
+/// A set of rules.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rules {
+    pub name: String,
+    pub sectors: Vec<SectorRow>,
+    pub ranges: Vec<RangeRow>,
+    pub intensities: Vec<IntensityRow>,
+    pub intensity_clause: String,
+    pub intensity_source: String,
+    pub cutoff: Cutoff,
+    pub heights: Heights,
+    pub displays: Vec<Display>,
+}
+
+static INTERNATIONAL: LazyLock<Rules> = LazyLock::new(|| {
+    let text = include_str!("../../assets/rules/international.ron");
+    ron::from_str(text).unwrap_or_else(|error| panic!("the built-in rules: {error}"))
+});
+
+/// The international regulations of 1972 as amended, as far as this program goes.
+pub fn international() -> &'static Rules {
+    &INTERNATIONAL
+}
+
+impl Rules {
+    /// The definition of a kind of light.
+    pub fn sector(&self, light: LightKind) -> Option<&SectorRow> {
+        self.sectors.iter().find(|row| row.light == light)
+    }
+
+    /// The range a light must reach on a vessel of this length; `None` for lengths outside the data.
+    pub fn range(&self, light: LightKind, length: f64) -> Option<NauticalMiles> {
+        let row = self.ranges.iter().find(|row| row.length.holds(length))?;
+        Some(NauticalMiles(match light {
+            LightKind::Masthead => row.masthead,
+            LightKind::StarboardSidelight | LightKind::PortSidelight => row.sidelight,
+            LightKind::Sternlight => row.sternlight,
+            LightKind::AllRoundWhite => row.all_round,
+        }))
+    }
+
+    /// The least intensity for a range; `None` for a range that is not in the table.
+    pub fn intensity(&self, range: NauticalMiles) -> Option<Candela> {
+        self.intensities.iter().find(|row| row.range == range.0).map(|row| Candela(row.candela))
+    }
+
+    /// Every lawful display for a vessel in a status, in the order of the rules.
+    pub fn displays<'a>(&'a self, vessel: &'a Vessel, status: Status) -> impl Iterator<Item = &'a Display> {
+        self.displays.iter().filter(move |display| {
+            display.status == status
+                && display.propulsion.contains(&vessel.propulsion)
+                && display.length.holds(vessel.length.0)
+                && display.top_speed.is_none_or(|most| vessel.top_speed.0 <= most)
+        })
+    }
+}
