@@ -209,12 +209,15 @@ impl Rules {
     }
 
     /// Every lawful display for a vessel in a status, in the order of the rules.
-    pub fn displays<'a>(&'a self, vessel: &'a Vessel, status: Status) -> impl Iterator<Item = &'a Display> {
-        self.displays.iter().filter(move |display| {
-            display.status == status
-                && display.propulsion.contains(&vessel.propulsion)
-                && display.length.holds(vessel.length.0)
-                && display.top_speed.is_none_or(|most| vessel.top_speed.0 <= most)
-        })
+    pub fn displays(&self, vessel: &Vessel, status: Status) -> Vec<&Display> {
+        self.displays
+            .iter()
+            .filter(|display| {
+                display.status == status
+                    && display.propulsion.contains(&vessel.propulsion)
+                    && display.length.holds(vessel.length.0)
+                    && display.top_speed.is_none_or(|most| vessel.top_speed.0 <= most)
+            })
+            .collect()
     }
 }

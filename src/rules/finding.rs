@@ -54,6 +54,8 @@ pub enum Kind {
     AllRoundObscured,
     /// A masthead or all-round light too little above the sidelights.
     TooLow,
+    /// The rules in this program hold no display for such a vessel and status.
+    NotCovered,
 }
 
 /// See the module.

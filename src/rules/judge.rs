@@ -1,8 +1,9 @@
-//! The judgement of one fit in one status.
+//! The judgement of one fit in one status: which display it is meant to be, what every bearing must show, and all
+//! that falls short.
 
-use super::{Display, Finding, Rules};
+use super::{Display, Finding, Kind, LightKind, Rules, SectorRow, Severity, heights, lanes, sector, view::View};
 use crate::{
-    boat::{Fit, Scene},
+    boat::{Fit, Lamp, Role, Scene},
     light::Colours,
     measure::Bearing,
     survey::Survey,
@@ -12,8 +13,25 @@ use crate::{
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Expected {
     pub must: Colours,
-    /// Allowed besides: within the limits of practical cut-off.
+    /// Allowed besides: within the limits of practical cut-off, or not asked for but not forbidden.
     pub may: Colours,
+}
+
+impl Expected {
+    /// Colours that must show and do not.
+    pub fn missing(self, showing: Colours) -> Colours {
+        self.must.without(showing)
+    }
+
+    /// Colours that show and may not.
+    pub fn extra(self, showing: Colours) -> Colours {
+        showing.without(self.must.or(self.may))
+    }
+
+    /// Whether a showing is as it should be.
+    pub fn met_by(self, showing: Colours) -> bool {
+        self.missing(showing).is_empty() && self.extra(showing).is_empty()
+    }
 }
 
 /// A fit judged against the lawful display it comes nearest to.
@@ -27,13 +45,160 @@ pub struct Judgement<'a> {
 }
 
 impl Judgement<'_> {
-    /// What must show on a bearing.
-    pub fn expected(&self, _bearing: Bearing) -> Expected {
-        Expected::default()
+    /// What must show on a bearing. Nothing at all where the rules know no display.
+    pub fn expected(&self, bearing: Bearing) -> Expected {
+        let mut expected = Expected::default();
+        let Some(display) = self.display else { return expected };
+        for light in &display.lights {
+            let Some(row) = self.rules.sector(*light) else { continue };
+            let depth = row.arc().depth(bearing);
+            if depth >= -1e-9 {
+                expected.must.add(row.colour);
+            } else if depth >= -allowed_outside(self.rules, row, bearing) {
+                expected.may.add(row.colour);
+            }
+        }
+        for light in display.may.iter().chain(&display.if_practicable) {
+            let Some(row) = self.rules.sector(*light) else { continue };
+            if row.arc().depth(bearing) >= -allowed_outside(self.rules, row, bearing) {
+                expected.may.add(row.colour);
+            }
+        }
+        expected
+    }
+
+    /// The worst severity found.
+    pub fn worst(&self) -> Option<Severity> {
+        self.findings.iter().map(|finding| finding.severity).max()
     }
 }
 
+/// How far outside its sector a light may still show, past the edge nearest to a bearing (Annex I 9).
+pub(super) fn allowed_outside(rules: &Rules, row: &SectorRow, bearing: Bearing) -> f64 {
+    let ahead = bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
+    if row.light.is_sidelight() && ahead { rules.cutoff.forward_to } else { rules.cutoff.aft_outside }
+}
+
 /// Judges a survey of the scene's fit.
-pub fn judge<'a>(_scene: &Scene, _fit: &Fit, _survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
-    Judgement { display: None, rules, findings: Vec::new() }
+pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
+    let lit: Vec<&Lamp> = fit.lamps.iter().filter(|lamp| lamp.lit.contains(&survey.status)).collect();
+    let nearest =
+        rules.displays(&scene.vessel, survey.status).into_iter().min_by_key(|display| mismatch(display, &lit));
+    let Some(display) = nearest else {
+        return Judgement { display: None, rules, findings: vec![not_covered(scene, survey, rules)] };
+    };
+    let length = scene.vessel.length.0;
+    let views: Vec<View> = display
+        .lights
+        .iter()
+        .chain(&display.if_practicable)
+        .filter_map(|kind| View::new(*kind, fit, survey, rules, length))
+        .collect();
+    let mut findings = Vec::new();
+    findings.extend(display.lights.iter().filter_map(|kind| absent(*kind, display, fit, survey, rules)));
+    findings.extend(lit.iter().filter_map(|lamp| not_allowed(display, lamp)));
+    for view in &views {
+        findings.extend(sector::findings(scene, fit, view));
+    }
+    findings.extend(lanes::findings(&views));
+    findings.extend(heights::findings(scene, fit, display, survey, rules));
+    findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
+    Judgement { display: Some(display), rules, findings }
+}
+
+/// How many lights would have to be added or taken away to make this the display.
+fn mismatch(display: &Display, lit: &[&Lamp]) -> usize {
+    let missing = display.lights.iter().filter(|kind| !lit.iter().any(|lamp| kind.served_by(lamp.role))).count();
+    let extra = lit.iter().filter(|lamp| !belongs(display, lamp.role)).count();
+    missing + extra
+}
+
+fn belongs(display: &Display, role: Role) -> bool {
+    display.lights.iter().chain(&display.may).chain(&display.if_practicable).any(|kind| kind.served_by(role))
+}
+
+/// A light of the display that nothing gives, or that is given in the wrong colour.
+fn absent(kind: LightKind, display: &Display, fit: &Fit, survey: &Survey, rules: &Rules) -> Option<Finding> {
+    let row = rules.sector(kind)?;
+    let status = survey.status.in_words();
+    let fitted = fit.lamps.iter().find(|lamp| kind.served_by(lamp.role) && lamp.lit.contains(&survey.status));
+    if let Some(lamp) = fitted {
+        let right = lamp.optics.beams.iter().any(|beam| beam.colour == row.colour);
+        let colours: Colours = lamp.optics.beams.iter().map(|beam| beam.colour).collect();
+        return (!right).then(|| Finding {
+            kind: Kind::WrongColour,
+            severity: Severity::Fault,
+            clause: row.clause.clone(),
+            lamp: Some(lamp.name.clone()),
+            arc: Some(row.arc()),
+            by: None,
+            what: format!(
+                "{} shows {} where the {} must be {}.",
+                lamp.name,
+                colours.in_words(),
+                kind.in_words(),
+                row.colour
+            ),
+            how_bad: "An observer takes her for a vessel on another heading.".into(),
+            mend: format!("Fit a {} lamp in its place; check that port and starboard are not swapped.", row.colour),
+        });
+    }
+    let unlit = fit.lamps.iter().find(|lamp| kind.served_by(lamp.role));
+    Some(Finding {
+        kind: Kind::LightMissing,
+        severity: Severity::Fault,
+        clause: display.clause.clone(),
+        lamp: unlit.map(|lamp| lamp.name.clone()),
+        arc: Some(row.arc()),
+        by: None,
+        what: match unlit {
+            Some(lamp) => {
+                format!("{} is fitted but not lit {status}, where a {} must show.", lamp.name, kind.in_words())
+            }
+            None => format!("No {} is fitted; {status} she must show one.", kind.in_words()),
+        },
+        how_bad: format!("Nothing {} shows {}.", row.colour, row.arc().in_words()),
+        mend: match unlit {
+            Some(_) => format!("Wire it so that it is lit {status}."),
+            None => format!("Fit a {} ({} display: {}).", kind.in_words(), display.clause, display.name),
+        },
+    })
+}
+
+/// A lamp that is lit and is no part of the display.
+fn not_allowed(display: &Display, lamp: &Lamp) -> Option<Finding> {
+    (!belongs(display, lamp.role)).then(|| Finding {
+        kind: Kind::LightNotAllowed,
+        severity: Severity::Fault,
+        clause: "Rule 20(b)".into(),
+        lamp: Some(lamp.name.clone()),
+        arc: None,
+        by: None,
+        what: format!("{} ({}) is lit and is no part of the display.", lamp.name, lamp.role.in_words()),
+        how_bad: format!("The display is {} ({}).", display.name, display.clause),
+        mend: "Take it off this switch, or choose the display it belongs to.".into(),
+    })
+}
+
+fn not_covered(scene: &Scene, survey: &Survey, rules: &Rules) -> Finding {
+    Finding {
+        kind: Kind::NotCovered,
+        severity: Severity::Caution,
+        clause: "Rules 23 to 31".into(),
+        lamp: None,
+        arc: None,
+        by: None,
+        what: format!(
+            "The rule set \"{}\" holds no display for a vessel of {} under {:?} {}.",
+            rules.name,
+            scene.vessel.length,
+            scene.vessel.propulsion,
+            survey.status.in_words()
+        )
+        .replace("under Power", "under power")
+        .replace("under Sail", "under sail")
+        .replace("under Oars", "under oars"),
+        how_bad: "Nothing was judged.".into(),
+        mend: "Look up her display in the rules themselves.".into(),
+    }
 }

@@ -5,7 +5,11 @@
 
 mod data;
 mod finding;
+mod heights;
 mod judge;
+mod lanes;
+mod sector;
+mod view;
 
 pub use data::{Band, Display, LightKind, RangeRow, Rules, SectorRow, international};
 pub use finding::{Finding, Kind, Severity};

@@ -18,27 +18,23 @@ pub fn edge_between(from: Bearing, to: Bearing, holds: impl Fn(Bearing) -> bool)
     from.turned((low + high) / 2.0)
 }
 
-/// The arcs on which `holds` is true, clockwise from the first that starts at or after right ahead. What is narrower
-/// than the gaps between `bearings` (rising, at least one) may be missed; edges are exact to [`EDGE_TOLERANCE`].
-pub fn arcs_where(bearings: &[Bearing], holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
-    let held: Vec<bool> = bearings.par_iter().map(|bearing| holds(*bearing)).collect();
+/// The arcs on which `holds` is true, clockwise from the first that starts at or after right ahead. `held` is its value
+/// at each of `bearings` (rising), so that what is known already is not asked again. What is narrower than the gaps
+/// between bearings may be missed; edges are exact to [`EDGE_TOLERANCE`].
+pub fn arcs_where(bearings: &[Bearing], held: &[bool], holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
     let count = bearings.len();
     if held.iter().all(|is| *is) {
         return if count == 0 { Vec::new() } else { vec![Arc::ALL_ROUND] };
     }
-    // A step into an arc at index n lies between n - 1 and n.
-    let starts = (0..count).filter(|n| held[*n] && !held[(n + count - 1) % count]);
-    let edges: Vec<(usize, usize)> = starts
-        .map(|start| {
-            let length = (1..=count).find(|ahead| !held[(start + ahead) % count]).unwrap_or(count);
-            (start, (start + length) % count)
-        })
-        .collect();
-    edges
+    let before = |n: usize| (n + count - 1) % count;
+    // Each arc runs from a step up (between n - 1 and n) to the next step down.
+    let starts: Vec<usize> = (0..count).filter(|n| held[*n] && !held[before(*n)]).collect();
+    starts
         .into_par_iter()
-        .map(|(start, end)| {
-            let from = edge_between(bearings[(start + count - 1) % count], bearings[start], &holds);
-            let to = edge_between(bearings[(end + count - 1) % count], bearings[end], &holds);
+        .map(|start| {
+            let end = (1..=count).map(|ahead| (start + ahead) % count).find(|n| !held[*n]).unwrap_or(start);
+            let from = edge_between(bearings[before(start)], bearings[start], &holds);
+            let to = edge_between(bearings[before(end)], bearings[end], &holds);
             Arc { from, width: (to.degrees() - from.degrees()).rem_euclid(360.0) }
         })
         .collect()
@@ -48,14 +44,16 @@ pub fn arcs_where(bearings: &[Bearing], holds: impl Fn(Bearing) -> bool + Sync) 
 mod tests {
     use super::*;
 
-    fn whole_degrees() -> Vec<Bearing> {
-        (0..360u16).map(|degree| Bearing::new(f64::from(degree))).collect()
+    fn arcs(holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
+        let bearings: Vec<_> = (0..360u16).map(|degree| Bearing::new(f64::from(degree))).collect();
+        let held: Vec<_> = bearings.iter().map(|bearing| holds(*bearing)).collect();
+        arcs_where(&bearings, &held, holds)
     }
 
     #[test]
     fn edges_are_found_between_the_samples() {
         let sector = Arc::between(247.53, 112.47);
-        let arcs = arcs_where(&whole_degrees(), |bearing| sector.contains(bearing));
+        let arcs = arcs(|bearing| sector.contains(bearing));
         assert_eq!(arcs.len(), 1);
         assert!((arcs[0].from.degrees() - 247.53).abs() < EDGE_TOLERANCE);
         assert!((arcs[0].to().degrees() - 112.47).abs() < EDGE_TOLERANCE);
@@ -63,13 +61,13 @@ mod tests {
 
     #[test]
     fn always_and_never_have_no_edges() {
-        assert_eq!(arcs_where(&whole_degrees(), |_| true), vec![Arc::ALL_ROUND]);
-        assert!(arcs_where(&whole_degrees(), |_| false).is_empty());
+        assert_eq!(arcs(|_| true), vec![Arc::ALL_ROUND]);
+        assert!(arcs(|_| false).is_empty());
     }
 
     #[test]
     fn several_arcs_come_clockwise() {
-        let arcs = arcs_where(&whole_degrees(), |bearing| (bearing.degrees() / 30.0).sin() > 0.0);
+        let arcs = arcs(|bearing| (bearing.degrees() / 30.0).sin() > 0.0);
         assert!(arcs.windows(2).all(|pair| pair[0].from < pair[1].from));
         assert!(arcs.len() >= 2);
     }

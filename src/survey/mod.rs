@@ -19,6 +19,7 @@ use crate::{
     boat::{Attitude, Fit, Owner, Pose, Scene, Status},
     light::{Colour, Colours, Weather, luminous_range},
     measure::{Bearing, Candela, Degrees, Lux, NauticalMiles},
+    shadow::Visible,
 };
 
 /// How finely to look.
@@ -56,6 +57,13 @@ pub struct Sample {
     pub range: NauticalMiles,
     /// At rest, for each of [`Settings::elevations`].
     pub by_elevation: Vec<Candela>,
+}
+
+impl Sample {
+    /// What the bearing gets, level and at rest.
+    pub fn reach(&self) -> Reach {
+        Reach { bare: self.bare, visible: Visible { fraction: self.visible, by: self.by } }
+    }
 }
 
 /// One light (one colour of one lamp) all the way round.

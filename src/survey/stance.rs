@@ -28,6 +28,9 @@ pub struct Reach {
 }
 
 impl Reach {
+    /// No light at all.
+    pub const NONE: Self = Self { bare: Candela(0.0), visible: Visible::WHOLLY };
+
     /// Effective intensity: what is left past the boat's solids.
     pub fn candela(&self) -> Candela {
         Candela(self.bare.0 * self.visible.fraction)

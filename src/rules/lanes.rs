@@ -1,0 +1,73 @@
+//! The strip right ahead, where the two sidelights must meet: neither a dark lane nor a double one too wide.
+
+use super::{Finding, Kind, LightKind, Severity, view::View};
+use crate::{
+    measure::{Arc, Bearing, trimmed},
+    survey::arcs_where,
+};
+
+/// How far either side of right ahead a strip counts as a lane; beyond it a lost sidelight is a shadow.
+const LANE_REACH: f64 = 22.5;
+/// Degrees between looks: lanes are narrow.
+const STEP: f64 = 0.1;
+
+/// Compares the two sidelights ahead. Nothing to say unless both are there.
+pub(super) fn findings(views: &[View]) -> Vec<Finding> {
+    let side = |kind| views.iter().find(|view| view.kind == kind);
+    let (Some(starboard), Some(port)) = (side(LightKind::StarboardSidelight), side(LightKind::PortSidelight)) else {
+        return Vec::new();
+    };
+    let looks = (LANE_REACH / STEP).round() as i32;
+    let mut bearings: Vec<Bearing> = (-looks..=looks).map(|n| Bearing::new(f64::from(n) * STEP)).collect();
+    bearings.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));
+    let neither =
+        |bearing| starboard.candela(bearing).0 < starboard.minimum.0 && port.candela(bearing).0 < port.minimum.0;
+    let cut = [starboard, port].map(|view| view.mean().0 * view.rules.cutoff.cut_share);
+    let both = |bearing| starboard.candela(bearing).0 > cut[0] && port.candela(bearing).0 > cut[1];
+    let dark = lanes(&bearings, neither).into_iter().map(|arc| dark_lane(starboard, arc));
+    let allowed = 2.0 * starboard.rules.cutoff.forward_to;
+    let double = lanes(&bearings, both).into_iter().filter(|arc| arc.width > allowed + 0.02);
+    dark.chain(double.map(|arc| double_lane(starboard, arc, allowed))).collect()
+}
+
+/// Arcs within reach of right ahead that cross it or come close: a strip that touches 5 degrees either side.
+fn lanes(bearings: &[Bearing], holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
+    // Beyond the reach the question is not asked, so that a lane always has edges.
+    let within = |bearing: Bearing| bearing.clockwise_of(Bearing::AHEAD).abs() <= LANE_REACH && holds(bearing);
+    let held: Vec<bool> = bearings.iter().map(|bearing| within(*bearing)).collect();
+    let mut lanes = arcs_where(bearings, &held, within);
+    lanes.retain(|lane| lane.contains(Bearing::AHEAD) || lane.depth(Bearing::AHEAD) > -5.0);
+    lanes
+}
+
+fn dark_lane(view: &View, arc: Arc) -> Finding {
+    Finding {
+        kind: Kind::DarkLane,
+        severity: Severity::Fault,
+        clause: format!("Rule 21(b), {}(a)(i)", view.rules.cutoff.clause_horizontal),
+        lamp: None,
+        arc: Some(arc),
+        by: None,
+        what: format!("Ahead, {}, neither sidelight shows as it must.", arc.in_words()),
+        how_bad: format!("A vessel meeting her end on may see no sidelight across {} degrees.", trimmed(arc.width, 1)),
+        mend: "Set both sidelights with their datum lines parallel to the centreline and clear of what stands forward of them.".into(),
+    }
+}
+
+fn double_lane(view: &View, arc: Arc, allowed: f64) -> Finding {
+    Finding {
+        kind: Kind::DoubleLane,
+        severity: Severity::Fault,
+        clause: format!("Rule 21(b), {}(a)(i)", view.rules.cutoff.clause_horizontal),
+        lamp: None,
+        arc: Some(arc),
+        by: None,
+        what: format!("Ahead, {}, both sidelights show at once.", arc.in_words()),
+        how_bad: format!(
+            "{} degrees wide; {} are allowed. A vessel on her bow takes her to be coming straight on.",
+            trimmed(arc.width, 1),
+            trimmed(allowed, 1)
+        ),
+        mend: "Set both sidelights parallel to the centreline, or fit inboard screens that cut each off by 1 to 3 degrees past right ahead.".into(),
+    }
+}

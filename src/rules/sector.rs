@@ -1,0 +1,420 @@
+//! One light inside and outside its sector: shadows, leaning, turning, weakness, spill; at rest and under way.
+
+use super::{
+    Finding, Kind, Severity,
+    judge::allowed_outside,
+    view::{Cause, View},
+};
+use crate::{
+    boat::{Along, Fit, Lamp, Mount, Owner, PartKind, PosedLamp, Scene},
+    measure::{Arc, Bearing, Candela, Degrees, trimmed},
+};
+
+/// Everything to say of one light of the display.
+pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
+    let talk = Talk { scene, fit, view };
+    let mut findings = talk.shadows();
+    let vertical = talk.vertical();
+    findings.extend(talk.vertical_shadows(&vertical));
+    findings.extend(talk.leaning(&vertical));
+    findings.extend(talk.turned());
+    findings.extend(talk.weak(&vertical));
+    findings.extend(talk.spill());
+    // What is wrong at the dock is wrong under way; only what is lost besides is worth saying.
+    if !findings.iter().any(|finding| finding.severity == Severity::Fault) {
+        findings.extend(talk.under_way());
+    }
+    findings
+}
+
+struct Talk<'a> {
+    scene: &'a Scene,
+    fit: &'a Fit,
+    view: &'a View<'a>,
+}
+
+/// An elevation at which a share of the minimum is due (Annex I 10), and the arcs lost there by cause.
+struct Vertical {
+    elevation: Degrees,
+    shadowed: Vec<Arc>,
+    leaning: Vec<Arc>,
+    weak: Vec<Arc>,
+}
+
+impl Talk<'_> {
+    /// The lamp that serves; where several do, the first.
+    fn lamp(&self) -> &Lamp {
+        &self.fit.lamps[self.view.lights[0].lamp]
+    }
+
+    fn posed(&self) -> &PosedLamp {
+        &self.view.survey.rest().posed().lamps[self.view.lights[0].lamp]
+    }
+
+    fn finding(&self, kind: Kind, clause: String, arc: Option<Arc>) -> Finding {
+        Finding {
+            kind,
+            severity: Severity::Fault,
+            clause,
+            lamp: Some(self.lamp().name.clone()),
+            arc,
+            by: None,
+            what: String::new(),
+            how_bad: String::new(),
+            mend: String::new(),
+        }
+    }
+
+    fn horizontal_clause(&self) -> String {
+        format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_horizontal)
+    }
+
+    /// "0.3 of the 0.9 cd due", at the worst bearing of an arc.
+    fn shortfall(&self, arc: Arc) -> String {
+        let worst = within(arc)
+            .map(|bearing| (self.view.candela(bearing), self.view.due(bearing), bearing))
+            .filter(|(_, due, _)| due.0 > 0.0)
+            .min_by(|a, b| (a.0.0 / a.1.0).total_cmp(&(b.0.0 / b.1.0)));
+        match worst {
+            Some((got, due, bearing)) => format!(
+                "At worst {} cd of the {} cd due, {}.",
+                trimmed(got.0, 2),
+                trimmed(due.0, 2),
+                bearing.in_words()
+            ),
+            None => String::new(),
+        }
+    }
+
+    fn shadows(&self) -> Vec<Finding> {
+        let all_round = self.view.arc().width >= 360.0;
+        let allowed = if all_round { self.view.rules.cutoff.all_round_hidden } else { 0.0 };
+        let arcs = self.view.lost(|cause| matches!(cause, Cause::Shadow(_)));
+        arcs.into_iter()
+            .filter(|arc| arc.width > allowed)
+            .map(|arc| {
+                let owners = self.hiders(arc, Degrees(0.0));
+                let by = self.names(&owners);
+                let name = &self.lamp().name;
+                let kind = if all_round { Kind::AllRoundObscured } else { Kind::Shadowed };
+                let more =
+                    if all_round { format!(", more than the {} allowed", trimmed(allowed, 1)) } else { String::new() };
+                Finding {
+                    what: format!("{name} is hidden by {by} {}.", arc.in_words()),
+                    how_bad: format!("{} degrees{more}. {}", trimmed(arc.width, 2), self.shortfall(arc)),
+                    mend: self.mend_shadow(&owners),
+                    by: Some(by),
+                    ..self.finding(kind, self.horizontal_clause(), Some(arc))
+                }
+            })
+            .collect()
+    }
+
+    /// Whose solids hide the light within an arc, those that hide most bearings first.
+    fn hiders(&self, arc: Arc, elevation: Degrees) -> Vec<Owner> {
+        let rest = self.view.survey.rest();
+        let mut counts: Vec<(Owner, usize)> = Vec::new();
+        for bearing in within(arc) {
+            let Some(owner) = self.view.at(rest, bearing, elevation).1.visible.by else { continue };
+            match counts.iter_mut().find(|(known, _)| *known == owner) {
+                Some((_, count)) => *count += 1,
+                None => counts.push((owner, 1)),
+            }
+        }
+        counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+        counts.into_iter().map(|(owner, _)| owner).collect()
+    }
+
+    fn names(&self, owners: &[Owner]) -> String {
+        let names: Vec<_> = owners.iter().map(|owner| self.scene.owner_name(self.fit, *owner)).collect();
+        match names.as_slice() {
+            [] => "the boat's own solids".into(),
+            [one] => one.clone(),
+            [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        }
+    }
+
+    fn mend_shadow(&self, owners: &[Owner]) -> String {
+        let Some(owner) = owners.first() else { return "Move the lamp clear.".into() };
+        let name = self.scene.owner_name(self.fit, *owner);
+        match owner {
+            Owner::Hull => "Raise the lamp on a bracket, or bring it nearer the side, until it clears the hull.".into(),
+            Owner::Mount(_) => "Shorten or move the bracket plate that stands in front of the lamp.".into(),
+            Owner::Part(index) => match self.scene.parts.get(*index).map(|part| &part.kind) {
+                Some(PartKind::Person { .. }) => {
+                    format!("Raise the lamp above the head of {name}, or put it where nobody stands.")
+                }
+                Some(PartKind::Outboard { .. }) => {
+                    format!("Raise the lamp above the cowling of {name}, or move it out past its side.")
+                }
+                Some(PartKind::Arch { .. } | PartKind::Mast { .. } | PartKind::Antenna { .. }) => {
+                    format!("Raise the lamp above {name}, or move it further from it so that it hides less.")
+                }
+                _ => format!("Move the lamp outboard or ahead of {name}, or above it."),
+            },
+        }
+    }
+
+    /// The elevations of Annex I 10 at which something is lost that is not lost already level with the horizon.
+    fn vertical(&self) -> Vec<Vertical> {
+        let cutoff = &self.view.rules.cutoff;
+        [(cutoff.vertical_full, 1.0), (cutoff.vertical_wide, cutoff.vertical_share)]
+            .into_iter()
+            .flat_map(|(angle, share)| [(Degrees(angle), share), (Degrees(-angle), share)])
+            .map(|(elevation, share)| self.vertical_at(elevation, Candela(self.view.minimum.0 * share)))
+            .collect()
+    }
+
+    fn vertical_at(&self, elevation: Degrees, due: Candela) -> Vertical {
+        let lost = |wanted: fn(Cause) -> bool| {
+            self.view.arcs(|bearing| {
+                self.view.core(bearing)
+                    && self.view.loss(bearing, elevation, due).is_some_and(wanted)
+                    && self.view.candela(bearing).0 >= self.view.due(bearing).0 * (1.0 - 1e-6)
+            })
+        };
+        Vertical {
+            elevation,
+            shadowed: lost(|cause| matches!(cause, Cause::Shadow(_))),
+            leaning: lost(|cause| matches!(cause, Cause::Lean | Cause::Turn)),
+            weak: lost(|cause| cause == Cause::Weak),
+        }
+    }
+
+    /// Hidden to an eye above or below: one finding for below and one for above, at the worst elevation of each.
+    fn vertical_shadows(&self, vertical: &[Vertical]) -> Vec<Finding> {
+        let all_round = self.view.arc().width >= 360.0;
+        let allowed = if all_round { self.view.rules.cutoff.all_round_hidden } else { 0.0 };
+        let side = |up: bool| {
+            vertical
+                .iter()
+                .filter(|one| (one.elevation.0 > 0.0) == up)
+                .flat_map(|one| one.shadowed.iter().map(move |arc| (one.elevation, *arc)))
+                .filter(|(_, arc)| arc.width > allowed)
+                .max_by(|a, b| a.1.width.total_cmp(&b.1.width))
+        };
+        [true, false]
+            .into_iter()
+            .filter_map(|up| side(up).map(|found| (up, found)))
+            .map(|(up, (elevation, arc))| {
+                let owners = self.hiders(arc, elevation);
+                let by = self.names(&owners);
+                let place = if up { "above" } else { "below" };
+                Finding {
+                    what: format!(
+                        "{} is hidden by {by} {} to an eye {} degrees {place} level.",
+                        self.lamp().name,
+                        arc.in_words(),
+                        trimmed(elevation.0.abs(), 1)
+                    ),
+                    how_bad: format!("{} degrees wide; level with the horizon it shows.", trimmed(arc.width, 2)),
+                    mend: self.mend_shadow(&owners),
+                    by: Some(by),
+                    ..self.finding(Kind::Shadowed, self.view.rules.cutoff.clause_vertical.clone(), Some(arc))
+                }
+            })
+            .collect()
+    }
+
+    fn leaning(&self, vertical: &[Vertical]) -> Option<Finding> {
+        let level = widest(self.view.lost(|cause| cause == Cause::Lean));
+        let tilted = vertical
+            .iter()
+            .flat_map(|one| one.leaning.iter().map(move |arc| (one.elevation, *arc)))
+            .max_by(|a, b| a.1.width.total_cmp(&b.1.width));
+        let lean = trimmed(self.posed().lean().0, 1);
+        let name = &self.lamp().name;
+        let (arc, what, how_bad) = match (level, tilted) {
+            (Some(arc), _) => (
+                arc,
+                format!("{name} leans {lean} degrees from upright, and its light is lost {}.", arc.in_words()),
+                self.shortfall(arc),
+            ),
+            (None, Some((elevation, arc))) => {
+                let place = if elevation.0 > 0.0 { "above" } else { "below" };
+                (
+                    arc,
+                    format!("{name} leans {lean} degrees from upright."),
+                    format!(
+                        "Too little light {} to an eye {} degrees {place} level.",
+                        arc.in_words(),
+                        trimmed(elevation.0.abs(), 1)
+                    ),
+                )
+            }
+            (None, None) => return None,
+        };
+        Some(Finding {
+            what,
+            how_bad,
+            mend: match self.lamp().mount {
+                Mount::FlatOnDeck(_) => "Take it off the deck and stand it upright on a bracket.".into(),
+                Mount::Flush => format!("Put a wedge of {lean} degrees behind it, or stand it on a bracket."),
+                Mount::Pole(_) => "Stand the pole upright, or put a wedge under the lamp.".into(),
+                _ => format!("Bend or shim its bracket by {lean} degrees so that the lamp stands upright."),
+            },
+            ..self.finding(
+                Kind::NotUpright,
+                format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_vertical),
+                Some(arc),
+            )
+        })
+    }
+
+    fn turned(&self) -> Option<Finding> {
+        let turned = self.posed().turned()?;
+        let degrees = trimmed(turned.0.abs(), 1);
+        let (way, back) = if turned.0 > 0.0 { ("to starboard", "anticlockwise") } else { ("to port", "clockwise") };
+        let lost = widest(self.view.lost(|cause| cause == Cause::Turn));
+        let spilt = if turned.0.abs() > 0.05 { widest(self.spilt()) } else { None };
+        let arc = lost.or(spilt)?;
+        let along = matches!(
+            self.lamp().mount,
+            Mount::Bracket(Along::Gunwale) | Mount::FlatOnDeck(Along::Gunwale) | Mount::Flush
+        );
+        let why = if along { ", along the gunwale" } else { "" };
+        Some(Finding {
+            what: format!(
+                "{} is not parallel to the centreline: it is turned {degrees} degrees {way}{why}.",
+                self.lamp().name
+            ),
+            how_bad: match lost {
+                Some(arc) => format!("Its light is lost {}. {}", arc.in_words(), self.shortfall(arc)),
+                None => format!("It shows {}, outside its sector.", arc.in_words()),
+            },
+            mend: format!(
+                "Turn it {degrees} degrees {back} seen from above. Set its bracket out from a line athwartships, not from the gunwale."
+            ),
+            ..self.finding(Kind::NotParallel, self.horizontal_clause(), Some(arc))
+        })
+    }
+
+    fn weak(&self, vertical: &[Vertical]) -> Vec<Finding> {
+        let level = self.view.lost(|cause| cause == Cause::Weak).into_iter().map(|arc| {
+            let range = self.view.rules.range(self.view.kind, self.scene.vessel.length.0).map_or(0.0, |range| range.0);
+            Finding {
+                what: format!("{} is too weak {}.", self.lamp().name, arc.in_words()),
+                how_bad: self.shortfall(arc),
+                mend: format!("Fit a lamp made for {} nautical miles.", trimmed(range, 1)),
+                ..self.finding(Kind::TooWeak, format!("Rule 22, {}", self.view.rules.intensity_clause), Some(arc))
+            }
+        });
+        let mut found: Vec<_> = level.collect();
+        if found.is_empty() {
+            let worst = vertical.iter().find_map(|one| Some((one.elevation, widest(one.weak.clone())?)));
+            found.extend(worst.map(|(elevation, arc)| Finding {
+                what: format!(
+                    "{} gives too little light {} degrees {} level.",
+                    self.lamp().name,
+                    trimmed(elevation.0.abs(), 1),
+                    if elevation.0 > 0.0 { "above" } else { "below" }
+                ),
+                how_bad: format!("It falls short {}.", arc.in_words()),
+                mend: "Fit a lamp with a taller vertical sector.".into(),
+                ..self.finding(Kind::TooWeak, self.view.rules.cutoff.clause_vertical.clone(), Some(arc))
+            }));
+        }
+        found
+    }
+
+    /// Arcs outside the sector, past where it must be cut off, that still get light.
+    fn spilt(&self) -> Vec<Arc> {
+        let cut = self.view.mean().0 * self.view.rules.cutoff.cut_share;
+        self.view.arcs_by_candela(|bearing, got| {
+            let outside = -self.view.arc().depth(bearing);
+            outside > allowed_outside(self.view.rules, self.view.sector, bearing) + 1e-6 && got.0 > cut
+        })
+    }
+
+    fn spill(&self) -> Vec<Finding> {
+        let arcs = self.spilt();
+        arcs.into_iter()
+            .map(|arc| {
+                let outside = within(arc).map(|bearing| -self.view.arc().depth(bearing)).fold(0.0, f64::max);
+                Finding {
+                    what: format!("{} shows outside its sector, {}.", self.lamp().name, arc.in_words()),
+                    how_bad: format!(
+                        "Up to {} degrees past its edge, where it must be cut off.",
+                        trimmed(outside, 1)
+                    ),
+                    mend: "Set the lamp upright and parallel to the centreline; if it still spills, fit a matt black screen.".into(),
+                    ..self.finding(Kind::Spill, self.horizontal_clause(), Some(arc))
+                }
+            })
+            .collect()
+    }
+
+    /// What is lost only when she trims, heels, steers or her people stand: the widest arc, with the worst case.
+    fn under_way(&self) -> Option<Finding> {
+        let cutoff = &self.view.rules.cutoff;
+        // A lamp that keeps its vertical sector keeps this share when the boat leans a little; and the edges of the
+        // sector may swing within what is allowed outside them.
+        let due = self.view.minimum.0 * cutoff.vertical_share;
+        let inside = |bearing: Bearing| self.view.arc().depth(bearing) >= cutoff.aft_inside;
+        let short = |index: usize, bearing: Bearing| {
+            inside(bearing)
+                && self.view.at(&self.view.survey.cases[index].stance, bearing, Degrees(0.0)).1.candela().0 < due
+        };
+        let worst_cases = self.worst_cases(due);
+        let (index, arc) = worst_cases
+            .into_iter()
+            .filter_map(|index| Some((index, widest(self.view.arcs(|bearing| short(index, bearing)))?)))
+            .filter(|(_, arc)| self.view.arc().width < 360.0 || arc.width > cutoff.all_round_hidden)
+            .max_by(|a, b| a.1.width.total_cmp(&b.1.width))?;
+        let case = &self.view.survey.cases[index];
+        let (light, reach) = self.view.at(&case.stance, arc.middle(), Degrees(0.0));
+        let lamp = &self.fit.lamps[light.lamp];
+        let by = (reach.bare.0 >= due).then(|| self.names(reach.visible.by.as_slice()));
+        let swings = matches!(lamp.mount, Mount::Outboard(_));
+        Some(Finding {
+            severity: Severity::Caution,
+            what: match &by {
+                Some(by) => format!("{} is hidden by {by} {} when {}.", lamp.name, arc.in_words(), case.words),
+                None => format!("{} loses its light {} when {}.", lamp.name, arc.in_words(), case.words),
+            },
+            how_bad: format!("At rest it shows there. {} degrees are lost under way.", trimmed(arc.width, 1)),
+            mend: match (&by, swings) {
+                (Some(_), _) => self.mend_shadow(reach.visible.by.as_slice()),
+                (None, true) => {
+                    "Take the lamp off the engine: on the outboard its arc swings with the steering.".into()
+                }
+                (None, false) => {
+                    "Set the lamp upright for her running trim, or fit one with a taller vertical sector.".into()
+                }
+            },
+            kind: match (by.is_some(), swings) {
+                (true, _) => Kind::Shadowed,
+                (false, true) => Kind::NotParallel,
+                (false, false) => Kind::NotUpright,
+            },
+            by,
+            ..self.finding(Kind::Shadowed, format!("{}, normal operating trim", self.view.sector.clause), Some(arc))
+        })
+    }
+
+    /// The cases in which the survey found some bearing of the sector short.
+    fn worst_cases(&self, due: f64) -> Vec<usize> {
+        let survey = self.view.survey;
+        let serving = survey.lights.iter().filter(|one| self.view.lights.contains(&one.light));
+        let mut cases: Vec<usize> = serving
+            .flat_map(|one| survey.bearings.iter().zip(&one.samples))
+            .filter(|(bearing, sample)| {
+                self.view.arc().depth(**bearing) >= self.view.rules.cutoff.aft_inside && sample.worst.0 < due
+            })
+            .map(|(_, sample)| sample.worst_case)
+            .collect();
+        cases.sort_unstable();
+        cases.dedup();
+        cases
+    }
+}
+
+fn widest(arcs: Vec<Arc>) -> Option<Arc> {
+    arcs.into_iter().max_by(|a, b| a.width.total_cmp(&b.width))
+}
+
+/// Bearings spread over an arc, a quarter of a degree apart or closer, its very edges left out.
+fn within(arc: Arc) -> impl Iterator<Item = Bearing> {
+    let count = (arc.width / 0.25).ceil().clamp(4.0, 1440.0) as u32;
+    (0..count).map(move |n| arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width))
+}

@@ -1,0 +1,211 @@
+//! One light of a display, as the lamps that serve it give it: what each bearing needs, gets, and why it falls short.
+
+use rayon::prelude::*;
+
+use crate::{
+    boat::{Fit, Owner},
+    light::Colour,
+    measure::{Arc, Bearing, Candela, Degrees},
+    survey::{LightId, Reach, Stance, Survey, arcs_where},
+};
+
+use super::{LightKind, Rules, SectorRow};
+
+/// Why a bearing gets less than it must.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Cause {
+    /// A solid of the boat hides the light.
+    Shadow(Option<Owner>),
+    /// The lamp leans; upright it would do.
+    Lean,
+    /// The lamp is turned; parallel to the centreline it would do.
+    Turn,
+    /// The lamp is too weak however it is set.
+    Weak,
+}
+
+/// See the module.
+pub(super) struct View<'a> {
+    pub kind: LightKind,
+    pub rules: &'a Rules,
+    pub sector: &'a SectorRow,
+    /// Least intensity inside the sector.
+    pub minimum: Candela,
+    /// The lights that serve, in the colour of the sector.
+    pub lights: Vec<LightId>,
+    pub survey: &'a Survey,
+    bearings: Vec<Bearing>,
+    /// Level and at rest, for each of the bearings.
+    level: Vec<(LightId, Reach)>,
+}
+
+impl<'a> View<'a> {
+    /// `None` when the rules lack a figure, or no lamp serves in the right colour.
+    pub fn new(kind: LightKind, fit: &Fit, survey: &'a Survey, rules: &'a Rules, length: f64) -> Option<Self> {
+        let sector = rules.sector(kind)?;
+        let minimum = rules.intensity(rules.range(kind, length)?)?;
+        let lights: Vec<_> = serving(kind, fit, survey, sector.colour);
+        if lights.is_empty() {
+            return None;
+        }
+        let mut view = Self { kind, rules, sector, minimum, lights, survey, bearings: Vec::new(), level: Vec::new() };
+        view.sample();
+        Some(view)
+    }
+
+    /// The survey's bearings, and between them the bearing of every solid seen from the lamps, so that a shadow
+    /// narrower than the survey's step is not stepped over.
+    fn sample(&mut self) {
+        let rest = self.survey.rest();
+        let mut points: Vec<(Bearing, LightId, Reach)> = (0..self.survey.bearings.len())
+            .map(|index| {
+                let (light, reach) = best(self.lights.iter().filter_map(|light| {
+                    let samples = &self.survey.lights.iter().find(|one| one.light == *light)?.samples;
+                    Some((*light, samples[index].reach()))
+                }));
+                (self.survey.bearings[index], light, reach)
+            })
+            .collect();
+        for light in &self.lights {
+            let lamp = rest.posed().lamps[light.lamp].centre;
+            for solid in &rest.posed().solids {
+                let bearing = Bearing::of(solid.shape.bounding_ball().0 - lamp);
+                let (light, reach) = self.at(rest, bearing, Degrees(0.0));
+                points.push((bearing, light, reach));
+            }
+        }
+        points.sort_by(|a, b| a.0.degrees().total_cmp(&b.0.degrees()));
+        points.dedup_by(|a, b| a.0 == b.0);
+        self.bearings = points.iter().map(|point| point.0).collect();
+        self.level = points.into_iter().map(|(_, light, reach)| (light, reach)).collect();
+    }
+
+    /// The best that any serving lamp gives.
+    pub fn at(&self, stance: &Stance, bearing: Bearing, elevation: Degrees) -> (LightId, Reach) {
+        best(self.lights.iter().map(|light| (*light, stance.toward(*light, bearing, elevation))))
+    }
+
+    /// Level and at rest.
+    pub fn candela(&self, bearing: Bearing) -> Candela {
+        self.at(self.survey.rest(), bearing, Degrees(0.0)).1.candela()
+    }
+
+    /// The sector as an arc.
+    pub fn arc(&self) -> Arc {
+        self.sector.arc()
+    }
+
+    /// Whether the nearer edge of the sector is the one ahead, which only sidelights have.
+    fn near_forward_edge(&self, bearing: Bearing) -> bool {
+        self.kind.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0
+    }
+
+    /// Whether the whole minimum is due: inside the sector and away from edges where it may fall.
+    pub fn core(&self, bearing: Bearing) -> bool {
+        let inside = if self.near_forward_edge(bearing) { 0.0 } else { self.rules.cutoff.aft_inside };
+        self.arc().depth(bearing) >= inside - 1e-9
+    }
+
+    /// The intensity due level with the horizon.
+    pub fn due(&self, bearing: Bearing) -> Candela {
+        if self.core(bearing) {
+            self.minimum
+        } else if self.arc().contains(bearing) {
+            Candela(self.minimum.0 * self.rules.cutoff.aft_share)
+        } else {
+            Candela(0.0)
+        }
+    }
+
+    /// Why a bearing gets less than `due` from an elevation, or `None` when it gets enough.
+    pub fn loss(&self, bearing: Bearing, elevation: Degrees, due: Candela) -> Option<Cause> {
+        let (light, reach) = self.at(self.survey.rest(), bearing, elevation);
+        self.cause(light, reach, bearing, elevation, due)
+    }
+
+    fn cause(&self, light: LightId, reach: Reach, bearing: Bearing, elevation: Degrees, due: Candela) -> Option<Cause> {
+        let enough = |candela: Candela| candela.0 >= due.0 * (1.0 - 1e-6);
+        if enough(reach.candela()) {
+            return None;
+        }
+        if enough(reach.bare) {
+            return Some(Cause::Shadow(reach.visible.by));
+        }
+        let lamp = &self.survey.rest().posed().lamps[light.lamp];
+        let beam = &lamp.optics.beams[light.beam];
+        let turned = lamp.turned().map_or(0.0, |turned| turned.0);
+        if lamp.lean().0 > 0.05 && enough(beam.intensity_at(bearing.turned(-turned), elevation)) {
+            Some(Cause::Lean)
+        } else if enough(beam.intensity_at(bearing, elevation)) {
+            Some(Cause::Turn)
+        } else {
+            Some(Cause::Weak)
+        }
+    }
+
+    /// Arcs that fall short, level and at rest, for causes that `wanted` picks.
+    pub fn lost(&self, wanted: impl Fn(Cause) -> bool + Sync) -> Vec<Arc> {
+        let held: Vec<bool> = self
+            .bearings
+            .iter()
+            .zip(&self.level)
+            .map(|(bearing, (light, reach))| {
+                self.cause(*light, *reach, *bearing, Degrees(0.0), self.due(*bearing)).is_some_and(&wanted)
+            })
+            .collect();
+        arcs_where(&self.bearings, &held, |bearing| {
+            self.loss(bearing, Degrees(0.0), self.due(bearing)).is_some_and(&wanted)
+        })
+    }
+
+    /// Arcs on which something holds of the level intensity at rest.
+    pub fn arcs_by_candela(&self, holds: impl Fn(Bearing, Candela) -> bool + Sync) -> Vec<Arc> {
+        let held: Vec<bool> = self
+            .bearings
+            .iter()
+            .zip(&self.level)
+            .map(|(bearing, (_, reach))| holds(*bearing, reach.candela()))
+            .collect();
+        arcs_where(&self.bearings, &held, |bearing| holds(bearing, self.candela(bearing)))
+    }
+
+    /// Arcs on which something holds, looked at afresh on each bearing.
+    pub fn arcs(&self, holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
+        let held: Vec<bool> = self.bearings.par_iter().map(|bearing| holds(*bearing)).collect();
+        arcs_where(&self.bearings, &held, holds)
+    }
+
+    /// Mean intensity over the sector of the serving lamps set as they should be.
+    pub fn mean(&self) -> Candela {
+        let rest = self.survey.rest();
+        let means = self.lights.iter().map(|light| {
+            let beam = &rest.posed().lamps[light.lamp].optics.beams[light.beam];
+            let inside: Vec<f64> = self
+                .survey
+                .bearings
+                .iter()
+                .filter(|bearing| self.arc().contains(**bearing))
+                .map(|bearing| beam.intensity_at(*bearing, Degrees(0.0)).0)
+                .collect();
+            inside.iter().sum::<f64>() / inside.len().max(1) as f64
+        });
+        Candela(means.fold(0.0, f64::max))
+    }
+}
+
+/// The lights of lamps that serve a kind, in its colour.
+fn serving(kind: LightKind, fit: &Fit, survey: &Survey, colour: Colour) -> Vec<LightId> {
+    survey
+        .lights
+        .iter()
+        .filter(|one| kind.served_by(fit.lamps[one.light.lamp].role) && one.colour == colour)
+        .map(|one| one.light)
+        .collect()
+}
+
+fn best(reaches: impl Iterator<Item = (LightId, Reach)>) -> (LightId, Reach) {
+    reaches
+        .max_by(|a, b| a.1.candela().0.total_cmp(&b.1.candela().0).then(a.1.bare.0.total_cmp(&b.1.bare.0)))
+        // A view is never made without a light.
+        .unwrap_or((LightId { lamp: 0, beam: 0 }, Reach::NONE))
+}
