@@ -162,12 +162,12 @@ impl Bearing {
     fn words_by(self, unit: f64, unit_name: &str) -> String {
         let (side, off_ahead) = if self.0 <= 180.0 { ("starboard", self.0) } else { ("port", 360.0 - self.0) };
         let count = |degrees: f64| {
-            let text = trimmed(degrees / unit, 2);
+            let text = trimmed(degrees / unit, 1);
             let plural = if text == "1" { "" } else { "s" };
             format!("{text} {unit_name}{plural}")
         };
-        // Under half a thousandth of a degree is rounding, not geometry.
-        let is = |degrees: f64| (off_ahead - degrees).abs() < 5e-4;
+        // Words go to a tenth of a degree; what rounds to a name gets the name.
+        let is = |degrees: f64| (off_ahead - degrees).abs() < 0.05;
         if is(0.0) {
             "right ahead".into()
         } else if is(180.0) {

@@ -173,9 +173,9 @@ impl PosedLamp {
 /// Bracket plates are folded from sheet of about this thickness (common practice, no source).
 const PLATE_THICKNESS: f64 = 0.0015;
 /// From the edge of the glowing column back to the plate: the depth of a lens and its base.
-const LENS_DEPTH: f64 = 0.012;
-/// Half the width of a bracket's upright plate, at least.
-const PLATE_HALF_WIDTH: f64 = 0.03;
+const LENS_DEPTH: f64 = 0.015;
+/// Half the width of a bracket's upright plate: narrow enough to stay out of a masthead light's sector.
+const PLATE_HALF_WIDTH: f64 = 0.02;
 
 impl Lamp {
     /// Where and how the lamp sits. `pole_top` and `swing` come from the posed part that carries it: the place and
@@ -246,7 +246,7 @@ impl Lamp {
         let behind = posed.centre - posed.frame * outward * (self.face.width / 2.0 + LENS_DEPTH);
         let half = DVec3::new(
             PLATE_THICKNESS / 2.0,
-            PLATE_HALF_WIDTH.max(self.face.width * 0.75),
+            PLATE_HALF_WIDTH,
             self.face.height / 2.0 + LENS_DEPTH,
         );
         let axes =

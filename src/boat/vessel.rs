@@ -134,7 +134,7 @@ impl Vessel {
         let ahead = forward.clamp(step, self.length.0 - step);
         let along = at(ahead + step, height) - at(ahead - step, height);
         let up = at(ahead, height + step) - at(ahead, height - step);
-        (at(forward, height), up.cross(along).normalize())
+        (at(forward, height), along.cross(up).normalize())
     }
 
     /// Half the breadth of the topside at a height, ignoring the small rake of the chine.

@@ -58,6 +58,27 @@ pub enum Kind {
     NotCovered,
 }
 
+impl Kind {
+    /// The kind in plain words, as a heading.
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::LightMissing => "light missing",
+            Self::LightNotAllowed => "light not allowed",
+            Self::WrongColour => "wrong colour",
+            Self::TooWeak => "too weak",
+            Self::Shadowed => "in shadow",
+            Self::Spill => "light outside the sector",
+            Self::DarkLane => "dark lane ahead",
+            Self::DoubleLane => "double lane ahead",
+            Self::NotUpright => "not upright",
+            Self::NotParallel => "not parallel to the centreline",
+            Self::AllRoundObscured => "all-round light hidden",
+            Self::TooLow => "too low",
+            Self::NotCovered => "no rule here",
+        }
+    }
+}
+
 /// See the module.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Finding {

@@ -20,8 +20,10 @@ pub(super) fn findings(views: &[View]) -> Vec<Finding> {
     let looks = (LANE_REACH / STEP).round() as i32;
     let mut bearings: Vec<Bearing> = (-looks..=looks).map(|n| Bearing::new(f64::from(n) * STEP)).collect();
     bearings.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));
-    let neither =
-        |bearing| starboard.candela(bearing).0 < starboard.minimum.0 && port.candela(bearing).0 < port.minimum.0;
+    // A lamp too weak everywhere leaves no lane: a lane is where both fall away from what they give elsewhere.
+    let fallen = |view: &View| view.minimum.0.min(view.mean().0 / 2.0);
+    let lit = [fallen(starboard), fallen(port)];
+    let neither = |bearing| starboard.candela(bearing).0 < lit[0] && port.candela(bearing).0 < lit[1];
     let cut = [starboard, port].map(|view| view.mean().0 * view.rules.cutoff.cut_share);
     let both = |bearing| starboard.candela(bearing).0 > cut[0] && port.candela(bearing).0 > cut[1];
     let dark = lanes(&bearings, neither).into_iter().map(|arc| dark_lane(starboard, arc));

@@ -1,0 +1,254 @@
+//! The light and the rules against the International Regulations for Preventing Collisions at Sea, 1972.
+//!
+//! Each value stands beside the clause it is from. The copies in which they were read are named in
+//! `assets/rules/international.ron`; no official publication was open to the authors.
+
+mod support;
+
+use lampwalk::{
+    boat::{Lamp, Role, Scene, Status},
+    light::{Weather, library, needed_candela},
+    measure::{Arc, Bearing, Degrees, Metres, NauticalMiles},
+    rules::{Judgement, Kind, LightKind, international, judge},
+    survey::{Settings, Survey},
+};
+use support::{bare_boat, boat_of, lamp, lawful_lamps, place};
+
+fn judged(scene: &mut Scene, lamps: Vec<Lamp>, status: Status) -> Judgement<'static> {
+    scene.fits[0].lamps = lamps;
+    let survey = Survey::of(scene, &scene.fits[0], status, &Settings::default());
+    judge(scene, &scene.fits[0], &survey, international())
+}
+
+fn kinds(judgement: &Judgement) -> Vec<Kind> {
+    let mut kinds: Vec<_> = judgement.findings.iter().map(|finding| finding.kind).collect();
+    kinds.sort();
+    kinds.dedup();
+    kinds
+}
+
+/// Rule 21(a) to (e): arcs in degrees of the horizon.
+#[test]
+fn rule_21_sectors() {
+    let rules = international();
+    for (light, from, width) in [
+        (LightKind::Masthead, 247.5, 225.0), // 21(a): 225, to 22.5 abaft the beam on either side
+        (LightKind::StarboardSidelight, 0.0, 112.5), // 21(b): 112.5, from right ahead to 22.5 abaft the beam
+        (LightKind::PortSidelight, 247.5, 112.5), // 21(b)
+        (LightKind::Sternlight, 112.5, 135.0), // 21(c): 135, 67.5 from right astern on each side
+        (LightKind::AllRoundWhite, 0.0, 360.0), // 21(e): 360
+    ] {
+        let arc = rules.sector(light).expect("a row for each light").arc();
+        assert_eq!((arc.from.degrees(), arc.width), (from, width), "{light:?}");
+    }
+}
+
+/// Rule 22(b) and (c): ranges in nautical miles, on both sides of each border of length.
+#[test]
+fn rule_22_ranges() {
+    let rules = international();
+    for (length, masthead, sidelight, sternlight, all_round) in [
+        (5.0, 2.0, 1.0, 2.0, 2.0),
+        (11.99, 2.0, 1.0, 2.0, 2.0), // 22(c): under 12 m
+        (12.0, 3.0, 2.0, 2.0, 2.0),  // 22(b): 12 m or more but under 20 m, masthead light 3
+        (19.99, 3.0, 2.0, 2.0, 2.0),
+        (20.0, 5.0, 2.0, 2.0, 2.0), // 22(b): under 50 m
+        (49.99, 5.0, 2.0, 2.0, 2.0),
+    ] {
+        for (light, miles) in [
+            (LightKind::Masthead, masthead),
+            (LightKind::StarboardSidelight, sidelight),
+            (LightKind::PortSidelight, sidelight),
+            (LightKind::Sternlight, sternlight),
+            (LightKind::AllRoundWhite, all_round),
+        ] {
+            assert_eq!(rules.range(light, length), Some(NauticalMiles(miles)), "{light:?} at {length} m");
+        }
+    }
+}
+
+/// Annex I section 8(b): the table of luminous intensities, each to its printed precision, and 8(a): the formula that
+/// it is rounded from (T 2e-7 lux, K 0.8).
+#[test]
+fn annex_i_8_intensities() {
+    for (miles, printed, decimals) in
+        [(1.0, 0.9, 1), (2.0, 4.3, 1), (3.0, 12.0, 0), (4.0, 27.0, 0), (5.0, 52.0, 0), (6.0, 94.0, 0)]
+    {
+        let needed = needed_candela(NauticalMiles(miles), Weather::PRESCRIBED);
+        assert_eq!(format!("{:.decimals$}", needed.0), format!("{printed:.decimals$}"), "by formula at {miles} nm");
+        let tabled = international().intensity(NauticalMiles(miles)).expect("a row for each mile");
+        assert_eq!(tabled.0, printed, "in the table at {miles} nm");
+    }
+    // 8(a) prints 3.43e6, which is 1852 squared to three figures.
+    assert_eq!(format!("{:.2}", 1852.0 * 1852.0 / 1e6), "3.43");
+}
+
+/// Annex I section 9(a)(i): sidelights reach cut-off between 1 and 3 degrees outside, ahead; (a)(ii): other edges keep
+/// all to 5 degrees inside, half to the limit, and are cut off at most 5 degrees outside; (b)(i): 6 degrees hidden.
+/// Section 10(a): all of the minimum within 5 degrees of level, three fifths within 7.5.
+#[test]
+fn annex_i_9_and_10_limits() {
+    let cutoff = &international().cutoff;
+    assert_eq!((cutoff.forward_from, cutoff.forward_to), (1.0, 3.0));
+    assert_eq!((cutoff.aft_inside, cutoff.aft_share, cutoff.aft_outside), (5.0, 0.5, 5.0));
+    assert_eq!(cutoff.all_round_hidden, 6.0);
+    assert_eq!((cutoff.vertical_full, cutoff.vertical_share, cutoff.vertical_wide), (5.0, 0.6, 7.5));
+}
+
+/// Annex I sections 8, 9 and 10 for every generic lamp alone: what is said of them in their file holds.
+#[test]
+fn every_generic_lamp_keeps_the_limits_of_its_range() {
+    for optics in library() {
+        let miles: f64 =
+            optics.name.split(' ').rev().nth(1).and_then(|word| word.parse().ok()).expect("a range in the name");
+        let least = international().intensity(NauticalMiles(miles)).expect("a tabled range").0;
+        for beam in &optics.beams {
+            let light = match (optics.name.split(' ').next(), beam.colour.letter()) {
+                (_, 'G') => LightKind::StarboardSidelight,
+                (_, 'R') => LightKind::PortSidelight,
+                (Some("masthead"), _) => LightKind::Masthead,
+                (Some("stern"), _) => LightKind::Sternlight,
+                _ => LightKind::AllRoundWhite,
+            };
+            let sector = international().sector(light).expect("a sector").arc();
+            for tenths in 0..3600 {
+                let bearing = Bearing::new(f64::from(tenths) / 10.0);
+                let forward = light.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
+                let (inside, outside) = if forward { (0.0, 3.0) } else { (5.0, 5.0) };
+                let depth = sector.depth(bearing);
+                let at = |elevation: f64| beam.intensity_at(bearing, Degrees(elevation)).0;
+                let name = &optics.name;
+                if depth >= inside {
+                    assert!([-5.0, 0.0, 5.0].iter().all(|elevation| at(*elevation) >= least), "{name} {bearing}");
+                    assert!([-7.5, 7.5].iter().all(|elevation| at(*elevation) >= 0.6 * least), "{name} {bearing}");
+                } else if depth >= 0.0 {
+                    assert!(at(0.0) >= 0.5 * least, "{name} {bearing}");
+                } else if depth <= -outside {
+                    assert_eq!(at(0.0), 0.0, "{name} {bearing}");
+                }
+            }
+        }
+    }
+}
+
+/// Rule 23(d)(i): a power-driven vessel under 12 m may show an all-round white light and sidelights. The showing on
+/// the eight principal bearings follows from Rule 21.
+#[test]
+fn rule_23_d_i_all_round_white_and_sidelights() {
+    let mut scene = bare_boat();
+    let judgement = judged(&mut scene, lawful_lamps(), Status::UnderWay);
+    assert!(judgement.findings.is_empty(), "{:#?}", judgement.findings);
+    assert_eq!(judgement.display.map(|display| display.clause.as_str()), Some("Rule 23(d)(i)"));
+    let survey = Survey::of(&scene, &scene.fits[0], Status::UnderWay, &Settings { step: 45.0, ..Settings::default() });
+    let letters: Vec<_> = survey.far_showings().iter().map(|showing| showing.letters()).collect();
+    assert_eq!(letters, ["RGW", "GW", "GW", "W", "W", "W", "RW", "RW"]);
+}
+
+/// Rule 23(a): masthead light, sidelights, sternlight; the eight principal bearings follow from Rule 21.
+#[test]
+fn rule_23_a_masthead_sidelights_sternlight() {
+    let mut scene = bare_boat();
+    let mut lamps = lawful_lamps();
+    lamps.truncate(2);
+    lamps.push(lamp("masthead light", Role::Masthead, "masthead 2 nm", place(2.0, 0.0, 3.0)));
+    lamps.push(lamp("sternlight", Role::Sternlight, "stern 2 nm", place(-0.2, 0.0, 1.0)));
+    let judgement = judged(&mut scene, lamps, Status::UnderWay);
+    assert!(judgement.findings.is_empty(), "{:#?}", judgement.findings);
+    assert_eq!(judgement.display.map(|display| display.clause.as_str()), Some("Rule 23(a)"));
+    for (degrees, letters) in [
+        (0.0, "RGW"),
+        (45.0, "GW"),
+        (90.0, "GW"),
+        (135.0, "W"),
+        (180.0, "W"),
+        (225.0, "W"),
+        (270.0, "RW"),
+        (315.0, "RW"),
+    ] {
+        assert_eq!(judgement.expected(Bearing::new(degrees)).must.letters(), letters, "on {degrees}");
+    }
+}
+
+/// Rule 23(d)(ii): under 7 m and at most 7 knots an all-round white light alone; a faster boat owes sidelights.
+#[test]
+fn rule_23_d_ii_turns_on_length_and_top_speed() {
+    let white = || vec![lamp("white", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 3.0))];
+    for (length, knots, lawful) in [(6.99, 7.0, true), (7.0, 7.0, false), (6.99, 7.01, false)] {
+        let mut scene = boat_of(length);
+        scene.vessel.top_speed.0 = knots;
+        let judgement = judged(&mut scene, white(), Status::UnderWay);
+        let missing = kinds(&judgement).contains(&Kind::LightMissing);
+        assert_eq!(!missing, lawful, "{length} m, {knots} kn: {:#?}", judgement.findings);
+    }
+}
+
+/// Rule 23(d) ends at 12 m: from there a masthead light and a sternlight are owed, and the masthead light must reach
+/// 3 miles (Rule 22(b)).
+#[test]
+fn rule_23_d_ends_at_12_metres() {
+    for (length, expected) in [(11.99, vec![]), (12.0, vec![Kind::LightMissing, Kind::LightNotAllowed, Kind::TooWeak])]
+    {
+        let mut scene = boat_of(length);
+        let side = scene.vessel.beam.0 / 2.0 + 0.1;
+        let lamps = vec![
+            lamp("starboard sidelight", Role::StarboardSidelight, "starboard 1 nm", place(length * 0.7, side, 1.2)),
+            lamp("port sidelight", Role::PortSidelight, "port 1 nm", place(length * 0.7, -side, 1.2)),
+            lamp("white", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 4.0)),
+        ];
+        assert_eq!(kinds(&judged(&mut scene, lamps, Status::UnderWay)), expected, "{length} m");
+    }
+}
+
+/// Rule 30(b): at anchor one all-round white light.
+#[test]
+fn rule_30_b_at_anchor() {
+    let mut scene = bare_boat();
+    let mut anchor = lamp("anchor light", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 3.0));
+    assert_eq!(kinds(&judged(&mut scene, vec![anchor.clone()], Status::AtAnchor)), [Kind::LightMissing]);
+    anchor.lit = vec![Status::AtAnchor];
+    assert!(judged(&mut scene, vec![anchor], Status::AtAnchor).findings.is_empty());
+}
+
+/// Annex I section 2(d): under 12 m the white light stands at least 1 m above the sidelights.
+#[test]
+fn annex_i_2_d_white_light_one_metre_above_the_sidelights() {
+    for (height, expected) in [(2.2, vec![]), (2.19, vec![Kind::TooLow])] {
+        let mut scene = bare_boat();
+        let mut lamps = lawful_lamps();
+        lamps[2].at = Some(place(1.0, 0.0, height));
+        assert_eq!(kinds(&judged(&mut scene, lamps, Status::UnderWay)), expected, "white light at {height} m");
+    }
+}
+
+/// Annex I section 9(b)(i): an all-round light may be hidden over sectors of up to 6 degrees.
+#[test]
+fn annex_i_9_b_i_all_round_light_behind_a_mast() {
+    // A post of diameter d at 1 m hides the light where too little is left of the face.
+    for (diameter, expected) in [(0.08, vec![]), (0.16, vec![Kind::AllRoundObscured])] {
+        let mut scene = bare_boat();
+        scene.parts.push(support::post("mast", 2.0, 0.0, diameter));
+        let judgement = judged(&mut scene, lawful_lamps(), Status::UnderWay);
+        assert_eq!(kinds(&judgement), expected, "{diameter} m: {:#?}", judgement.findings);
+        if let Some(finding) = judgement.findings.first() {
+            assert_eq!(finding.by.as_deref(), Some("mast"));
+            assert!(finding.arc.is_some_and(|arc: Arc| arc.contains(Bearing::AHEAD) && arc.width > 6.0));
+        }
+    }
+}
+
+/// Annex I section 8 as fitted: 1-mile sidelights on a vessel of 12 m are too weak all through their sectors.
+#[test]
+fn rule_22_b_one_mile_sidelights_at_12_metres_are_too_weak() {
+    let mut scene = boat_of(12.0);
+    scene.vessel.freeboard = Metres(1.0);
+    let lamps = vec![
+        lamp("starboard sidelight", Role::StarboardSidelight, "starboard 1 nm", place(8.0, 2.3, 2.0)),
+        lamp("port sidelight", Role::PortSidelight, "port 2 nm", place(8.0, -2.3, 2.0)),
+        lamp("masthead light", Role::Masthead, "masthead 3 nm", place(6.0, 0.0, 4.5)),
+        lamp("sternlight", Role::Sternlight, "stern 2 nm", place(-0.2, 0.0, 1.4)),
+    ];
+    let judgement = judged(&mut scene, lamps, Status::UnderWay);
+    assert_eq!(kinds(&judgement), [Kind::TooWeak], "{:#?}", judgement.findings);
+    assert_eq!(judgement.findings[0].lamp.as_deref(), Some("starboard sidelight"));
+    assert!((judgement.findings[0].arc.expect("an arc").width - 112.5).abs() < 0.05);
+}
