@@ -5,8 +5,12 @@
 //! [`sheet`]s and to the 3D [`night`]. The numbers and the picture come from the same computation.
 
 pub mod boat;
+pub mod cli;
 pub mod light;
 pub mod measure;
+#[cfg(feature = "night")]
+pub mod night;
 pub mod rules;
 pub mod shadow;
+pub mod sheet;
 pub mod survey;

@@ -1,0 +1,171 @@
+//! Written outputs of a survey: text for a terminal, JSON and CSV for other programs, a polar plot for paper.
+//!
+//! Takes a scene, one of its fits, the survey of it and the judgement of that; gives text. Asks the survey what shows
+//! and the judgement what must, and must never work out light or judge anything itself.
+
+mod csv;
+mod json;
+mod polar;
+mod text;
+mod wrap;
+
+pub use csv::csv;
+pub use json::json;
+pub use polar::polar;
+pub use text::text;
+
+use crate::{
+    boat::{Fit, PosedLamp, Scene},
+    light::Colours,
+    measure::{Bearing, Candela, Degrees, NauticalMiles},
+    rules::{Expected, Judgement, SectorRow, Severity},
+    survey::{LightSurvey, Sample, Station, Survey, showing},
+};
+
+/// What every sheet says of its own limits.
+pub const CAUTIONS: &str = "A teaching and fitting aid. It does not replace the regulations in force, the lamp \
+    maker's instructions, the flag state's approval or licensed practice; local rules may differ. Isolate the battery \
+    before working on wiring. The generic optics are not any maker's product. Prove the result on the water at night.";
+
+/// A fit with its survey and the judgement of it: all that a sheet may draw on.
+#[derive(Clone, Copy)]
+pub struct Surveyed<'a> {
+    pub scene: &'a Scene,
+    pub fit: &'a Fit,
+    pub survey: &'a Survey,
+    pub judgement: &'a Judgement<'a>,
+}
+
+/// The judgement in a word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// No fault, though there may be cautions and notes.
+    Passes,
+    /// At least one fault.
+    Fails,
+    /// The rules hold no display for such a vessel and status.
+    NotJudged,
+}
+
+impl Verdict {
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Passes => "passes",
+            Self::Fails => "fails",
+            Self::NotJudged => "not judged",
+        }
+    }
+}
+
+/// The strongest and weakest of a light over the bearings where its full intensity is due.
+#[derive(Clone, Copy, Debug)]
+struct Strength {
+    peak: Candela,
+    least: Candela,
+    /// How far off it is made out where it is least, at rest.
+    range: NauticalMiles,
+    /// The least over all attitudes, and which case gives it.
+    worst: Candela,
+    worst_case: usize,
+}
+
+impl Surveyed<'_> {
+    /// The judgement in a word.
+    pub fn verdict(&self) -> Verdict {
+        match (self.judgement.display, self.judgement.worst()) {
+            (None, _) => Verdict::NotJudged,
+            (Some(_), Some(Severity::Fault)) => Verdict::Fails,
+            (Some(_), _) => Verdict::Passes,
+        }
+    }
+
+    /// How many findings are of a severity.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.judgement.findings.iter().filter(|finding| finding.severity == severity).count()
+    }
+
+    /// The verdict in one line, without a full stop: "fails: 3 faults, 1 caution".
+    pub fn verdict_line(&self) -> String {
+        let counted: Vec<String> = [Severity::Fault, Severity::Caution, Severity::Note]
+            .into_iter()
+            .filter_map(|severity| match self.count(severity) {
+                0 => None,
+                1 => Some(format!("1 {}", severity.in_words())),
+                many => Some(format!("{many} {}s", severity.in_words())),
+            })
+            .collect();
+        let counted = if counted.is_empty() { "no finding".into() } else { counted.join(", ") };
+        format!("{}: {counted}", self.verdict().in_words())
+    }
+
+    /// The colours made out on the far ring on any bearing, the boat at rest.
+    pub fn shows_afar(&self, bearing: Bearing) -> Colours {
+        let rest = self.survey.rest();
+        let made_out =
+            |light: &&LightSurvey| self.survey.made_out_afar(rest.toward(light.light, bearing, Degrees(0.0)).candela());
+        self.survey.lights.iter().filter(made_out).map(|light| light.colour).collect()
+    }
+
+    /// The colours made out on the near ring on any bearing by the first of the observers' eyes, the boat at rest.
+    pub fn shows_close(&self, bearing: Bearing) -> Colours {
+        let conditions = &self.scene.conditions;
+        let eye = conditions.eyes.first().copied().unwrap_or_default();
+        let point = Station { bearing, distance: conditions.near, eye }.point(self.scene.middle());
+        showing(&self.survey.rest().look(self.fit, self.survey.status, point, self.survey.weather))
+    }
+
+    /// The definition that a light is there to meet: that of its lamp's role in its colour, or of the role alone.
+    fn sector(&self, light: &LightSurvey) -> Option<&SectorRow> {
+        let role = self.fit.lamps[light.light.lamp].role;
+        let rows = || self.judgement.rules.sectors.iter().filter(move |row| row.light.served_by(role));
+        rows().find(|row| row.colour == light.colour).or_else(|| rows().next())
+    }
+
+    /// The least intensity the rules ask of a light inside its sector.
+    fn due(&self, light: &LightSurvey) -> Option<Candela> {
+        let rules = self.judgement.rules;
+        rules.intensity(rules.range(self.sector(light)?.light, self.scene.vessel.length.0)?)
+    }
+
+    /// Strongest and weakest where the full intensity is due. A light without a sector is taken all the way round.
+    fn strength(&self, light: &LightSurvey) -> Option<Strength> {
+        let sector = self.sector(light);
+        let inside = |bearing: Bearing| sector.is_none_or(|row| self.full_due(row, bearing));
+        let samples = || {
+            let each = self.survey.bearings.iter().zip(&light.samples);
+            each.filter(move |(bearing, _)| inside(**bearing)).map(|(_, sample)| sample)
+        };
+        let least = samples().min_by(|a, b| a.rest.0.total_cmp(&b.rest.0))?;
+        let worst = samples().min_by(|a, b| a.worst.0.total_cmp(&b.worst.0))?;
+        Some(Strength {
+            peak: Candela(samples().map(|sample| sample.rest.0).fold(0.0, f64::max)),
+            least: least.rest,
+            range: least.range,
+            worst: worst.worst,
+            worst_case: worst.worst_case,
+        })
+    }
+
+    /// Whether the full intensity of a light is due on a bearing: inside its sector, and away from edges near which
+    /// it may fall (Annex I 9).
+    fn full_due(&self, row: &SectorRow, bearing: Bearing) -> bool {
+        let ahead = row.light.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
+        let inside = if ahead { 0.0 } else { self.judgement.rules.cutoff.aft_inside };
+        row.arc().depth(bearing) >= inside - 1e-9
+    }
+
+    fn expected(&self, bearing: Bearing) -> Expected {
+        self.judgement.expected(bearing)
+    }
+
+    /// The name of what hides the most of a light.
+    fn hidden_by(&self, sample: &Sample) -> Option<String> {
+        sample.by.map(|owner| self.scene.owner_name(self.fit, owner))
+    }
+
+    /// A light's lamp as it sits at rest.
+    fn posed(&self, light: &LightSurvey) -> &PosedLamp {
+        &self.survey.rest().posed().lamps[light.light.lamp]
+    }
+}

@@ -1,0 +1,430 @@
+//! The plot itself: thin rings for each kind of light, the differences between, shadows with their names, the boat.
+
+use std::collections::BTreeMap;
+
+use super::{
+    page,
+    pen::{FAINT, INK, Pen, SMALL, Spot, spot, width_of},
+    runs::runs,
+};
+use crate::{
+    boat::{Owner, Role},
+    light::{Colour, Colours},
+    measure::{Arc, Bearing, trimmed},
+    rules::LightKind,
+    sheet::{Surveyed, wrap},
+    survey::LightSurvey,
+};
+
+/// Radius of the outermost ring, in millimetres.
+const OUTSIDE: f64 = 79.0;
+const RING: f64 = 5.4;
+const GAP: f64 = 0.8;
+/// Room between the outer and the inner rings for the differences.
+const BETWEEN: f64 = 8.0;
+/// Where the overtaking sector begins (Rule 13(b)): more than this many degrees abaft the beam.
+const ABAFT_BEAM: f64 = 22.5;
+/// A lamp counts as shadowed when less than this share of its face is seen.
+const SEEN: f64 = 0.9;
+pub(super) const HATCH: &str = "url(#shadow)";
+
+/// A ring: lights that never overlap when all is well.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Track {
+    Masthead,
+    AllRound,
+    Sidelights,
+    Stern,
+}
+
+impl Track {
+    fn of_role(role: Role) -> Self {
+        match role {
+            Role::Masthead => Self::Masthead,
+            Role::AllRoundWhite => Self::AllRound,
+            Role::StarboardSidelight | Role::PortSidelight | Role::CombinedSidelights => Self::Sidelights,
+            Role::Sternlight => Self::Stern,
+        }
+    }
+
+    fn of_kind(kind: LightKind) -> Self {
+        match kind {
+            LightKind::Masthead => Self::Masthead,
+            LightKind::AllRoundWhite => Self::AllRound,
+            LightKind::StarboardSidelight | LightKind::PortSidelight => Self::Sidelights,
+            LightKind::Sternlight => Self::Stern,
+        }
+    }
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Masthead => "masthead light",
+            Self::AllRound => "all-round light",
+            Self::Sidelights => "sidelights",
+            Self::Stern => "sternlight",
+        }
+    }
+
+    fn shows(self) -> &'static str {
+        if self == Self::Sidelights { "show" } else { "shows" }
+    }
+}
+
+pub(super) fn draw(pen: &mut Pen, surveyed: &Surveyed) {
+    let tracks = tracks(surveyed);
+    let band = tracks.len() as f64 * (RING + GAP);
+    let inner_top = OUTSIDE - band - BETWEEN;
+    let inside = inner_top - band;
+    overtaking(pen, inside);
+    for (index, track) in tracks.iter().enumerate() {
+        let down = index as f64 * (RING + GAP);
+        required(pen, surveyed, *track, OUTSIDE - down);
+        shown(pen, surveyed, *track, inner_top - down);
+    }
+    differences(pen, surveyed, inner_top + GAP);
+    page::bearings(pen, OUTSIDE);
+    boat(pen, surveyed);
+    shadow_names(pen, surveyed, &tracks, inner_top, inside);
+}
+
+/// The rings that the display or the lamps need, outermost first.
+fn tracks(surveyed: &Surveyed) -> Vec<Track> {
+    let asked = surveyed.judgement.display.iter().flat_map(|display| &display.lights).map(|kind| Track::of_kind(*kind));
+    let lit = surveyed.survey.lights.iter().map(|light| track_of(surveyed, light));
+    let mut tracks: Vec<Track> = asked.chain(lit).collect();
+    tracks.sort();
+    tracks.dedup();
+    tracks
+}
+
+fn track_of(surveyed: &Surveyed, light: &LightSurvey) -> Track {
+    Track::of_role(surveyed.fit.lamps[light.light.lamp].role)
+}
+
+/// Every colour that the drawing holds.
+pub(super) fn colours_used(surveyed: &Surveyed) -> Colours {
+    let must = surveyed.survey.bearings.iter().map(|bearing| surveyed.expected(*bearing).must);
+    must.chain(surveyed.survey.far_showings()).fold(Colours::NONE, Colours::or)
+}
+
+/// The arcs that the display asks for, on one ring.
+fn required(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
+    empty_ring(pen, outer);
+    let kinds = surveyed.judgement.display.iter().flat_map(|display| &display.lights);
+    let mut arcs = Vec::new();
+    for row in
+        kinds.filter(|kind| Track::of_kind(**kind) == track).filter_map(|kind| surveyed.judgement.rules.sector(*kind))
+    {
+        fill(pen, outer - RING, outer, row.arc(), row.colour);
+        arcs.push((row.arc(), row.colour));
+    }
+    let words = if arcs.is_empty() {
+        format!("{}: not asked for", track.name())
+    } else {
+        format!("{} must show", track.name())
+    };
+    label(pen, outer - RING / 2.0, &words, arcs);
+}
+
+/// What is made out on the far ring of the lights of one ring, and the shadows on them.
+fn shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
+    empty_ring(pen, outer);
+    let survey = surveyed.survey;
+    let lights: Vec<&LightSurvey> = survey.lights.iter().filter(|light| track_of(surveyed, light) == track).collect();
+    let values: Vec<Colours> = (0..survey.bearings.len())
+        .map(|index| {
+            let made_out = lights.iter().filter(|light| survey.made_out_afar(light.samples[index].rest));
+            made_out.map(|light| light.colour).collect()
+        })
+        .collect();
+    let mut arcs = Vec::new();
+    for (arc, colours) in runs(&survey.bearings, values) {
+        // Two colours at once share the depth of the ring.
+        let depth = RING / colours.iter().count().max(1) as f64;
+        for (index, colour) in colours.iter().enumerate() {
+            let top = outer - index as f64 * depth;
+            fill(pen, top - depth, top, arc, colour);
+        }
+        arcs.extend(colours.iter().map(|colour| (arc, colour)).filter(|_| depth == RING));
+    }
+    for shadow in shadows(surveyed).iter().filter(|shadow| shadow.track == track) {
+        pen.path(pen.piece(outer - RING, outer, shadow.arc), HATCH, INK, 0.2);
+    }
+    let far = trimmed(survey.far.0, 2);
+    let words = if lights.is_empty() {
+        format!("{}: none lit", track.name())
+    } else {
+        format!("{} {} at {far} nm", track.name(), track.shows())
+    };
+    label(pen, outer - RING / 2.0, &words, arcs);
+}
+
+fn empty_ring(pen: &mut Pen, outer: f64) {
+    pen.path(pen.along(outer, Arc::ALL_ROUND), "none", FAINT, 0.12);
+    pen.path(pen.along(outer - RING, Arc::ALL_ROUND), "none", FAINT, 0.12);
+}
+
+/// The name of a ring where it is empty, or astern where it is full; then the letters of its arcs clear of the name.
+fn label(pen: &mut Pen, radius: f64, words: &str, arcs: Vec<(Arc, Colour)>) {
+    let half = (width_of(words, SMALL) / 2.0 / radius).to_degrees();
+    let free = |centre: Bearing| {
+        arcs.iter().all(|(arc, _)| {
+            !arc.contains(centre.turned(-half)) && !arc.contains(centre.turned(half)) && !arc.contains(centre)
+        })
+    };
+    let centre = if !free(Bearing::ASTERN) && free(Bearing::AHEAD) { Bearing::AHEAD } else { Bearing::ASTERN };
+    for (arc, colour) in &arcs {
+        letters_along(pen, radius, *arc, *colour, |bearing| bearing.clockwise_of(centre).abs() > half + 4.0);
+    }
+    pen.bent(radius, centre, SMALL, words);
+}
+
+fn letters_along(pen: &mut Pen, radius: f64, arc: Arc, colour: Colour, clear: impl Fn(Bearing) -> bool) {
+    let length = arc.width.to_radians() * radius;
+    if length < 5.0 {
+        return;
+    }
+    let count = (length / 42.0).round().max(1.0) as u32;
+    for n in 0..count {
+        let bearing = arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width);
+        if clear(bearing) {
+            let at = pen.at(radius, bearing);
+            pen.dot(at, 2.2, "#ffffff", INK);
+            pen.letters(at, 3.4, &colour.letter().to_string());
+        }
+    }
+}
+
+/// Tint and line of a colour. Tints differ in lightness too.
+fn inks(colour: Colour) -> (&'static str, &'static str) {
+    match colour {
+        Colour::Red => ("#f3b3a7", "#8f1d12"),
+        Colour::Green => ("#c9ead3", "#0c5f37"),
+        Colour::White => ("#ffffff", INK),
+        Colour::Yellow => ("#fdf0b4", "#7a5f00"),
+    }
+}
+
+pub(super) fn hatching_in_words(colour: Colour) -> &'static str {
+    match colour {
+        Colour::Red => "lines along",
+        Colour::Green => "lines across",
+        Colour::White => "plain",
+        Colour::Yellow => "dots",
+    }
+}
+
+/// A piece of a ring in the tint and hatching of a colour, dark outlined.
+fn fill(pen: &mut Pen, inner: f64, outer: f64, arc: Arc, colour: Colour) {
+    let (tint, line) = inks(colour);
+    pen.path(pen.piece(inner, outer, arc), tint, "none", 0.0);
+    match colour {
+        Colour::Red => {
+            for share in [0.25, 0.5, 0.75] {
+                pen.path(pen.along(inner + (outer - inner) * share, arc), "none", line, 0.25);
+            }
+        }
+        Colour::Green => pen.path(pen.across(inner, outer, arc, 1.5), "none", line, 0.25),
+        Colour::White => {}
+        Colour::Yellow => {
+            let middle = (inner + outer) / 2.0;
+            let count = (arc.width.to_radians() * middle / 2.0).ceil() as u32;
+            for n in 0..count {
+                let bearing = arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width);
+                pen.dot(pen.at(middle, bearing), 0.4, line, "none");
+            }
+        }
+    }
+    pen.path(pen.piece(inner, outer, arc), "none", INK, 0.35);
+}
+
+/// A colour as the legend shows it: 9 mm by 3.6 mm.
+pub(super) fn swatch(pen: &mut Pen, (x, y): Spot, colour: Colour) {
+    let (tint, line) = inks(colour);
+    let frame = format!("M{x} {y} h9 v3.6 h-9 Z");
+    pen.path(frame.clone(), tint, "none", 0.0);
+    let hatching = match colour {
+        Colour::Red => format!("M{x} {} h9 M{x} {} h9 M{x} {} h9", y + 0.9, y + 1.8, y + 2.7),
+        Colour::Green => (0..6).map(|n| format!("M{} {y} v3.6 ", x + 0.75 + 1.5 * f64::from(n))).collect(),
+        Colour::White => String::new(),
+        Colour::Yellow => (0..4).map(|n| format!("M{} {} h0.8 ", x + 1.0 + 2.0 * f64::from(n), y + 1.8)).collect(),
+    };
+    if !hatching.is_empty() {
+        pen.path(hatching, "none", line, if colour == Colour::Yellow { 0.8 } else { 0.25 });
+    }
+    pen.path(frame, "none", INK, 0.35);
+}
+
+/// Fill and edge of the bar that marks a difference: hollow where something is missing, solid where too much shows.
+pub(super) fn difference_ink(missing: bool) -> (&'static str, &'static str) {
+    if missing { ("#ffffff", INK) } else { (INK, INK) }
+}
+
+/// Where what shows is not what must: a bar along the arc, and below it a sign and the letters.
+fn differences(pen: &mut Pen, surveyed: &Surveyed, floor: f64) {
+    if surveyed.judgement.display.is_none() {
+        return;
+    }
+    let survey = surveyed.survey;
+    let values = survey.bearings.iter().zip(survey.far_showings());
+    let values: Vec<(Colours, Colours)> = values
+        .map(|(bearing, shows)| (surveyed.expected(*bearing).missing(shows), surveyed.expected(*bearing).extra(shows)))
+        .collect();
+    let mut tags: Vec<(Bearing, String)> = Vec::new();
+    for (arc, (missing, extra)) in runs(&survey.bearings, values) {
+        let bar = floor + BETWEEN - GAP - 2.6;
+        for (letters, is_missing, sign) in [(missing, true, '\u{2212}'), (extra, false, '+')] {
+            if letters.is_empty() {
+                continue;
+            }
+            let (fill, edge) = difference_ink(is_missing);
+            let low = if is_missing && !extra.is_empty() { bar - 0.9 } else { bar };
+            pen.path(pen.piece(low, low + 1.3, arc), fill, edge, 0.35);
+            tags.push((arc.middle(), format!("{sign}{}", letters.letters())));
+        }
+    }
+    difference_tags(pen, tags, floor + 2.4);
+}
+
+/// Tags at their bearings, moved on clockwise where they would touch; the same tag close by is not said twice.
+fn difference_tags(pen: &mut Pen, tags: Vec<(Bearing, String)>, radius: f64) {
+    let mut placed: Vec<(f64, f64, String)> = Vec::new();
+    for (bearing, words) in tags {
+        let half = ((width_of(&words, 3.7) / 2.0 + 0.6) / radius).to_degrees();
+        let mut at = bearing.degrees();
+        if let Some((before, reach, same)) = placed.last() {
+            if *same == words && at - before < reach + half {
+                continue;
+            }
+            at = at.max(before + reach + half);
+        }
+        let spot = pen.at(radius, Bearing::new(at));
+        pen.letters(spot, 3.7, &words);
+        placed.push((at, half, words));
+    }
+}
+
+/// The overtaking sector: its edges across the rings, a bracket outside them, and its name in words.
+fn overtaking(pen: &mut Pen, inside: f64) {
+    let sector = Arc::between(90.0 + ABAFT_BEAM, 270.0 - ABAFT_BEAM);
+    let bracket = OUTSIDE + 10.6;
+    for edge in [sector.from, sector.to()] {
+        pen.line(pen.at(inside, edge), pen.at(bracket + 1.2, edge), 0.3, "1.6 1");
+        let at = pen.at(bracket + 5.8, edge);
+        pen.words((at.0, at.1 + 1.2), 3.5, "middle", &edge.to_string());
+    }
+    pen.path(pen.along(bracket, sector), "none", INK, 0.3);
+    let words = "overtaking sector: a vessel coming up from here, more than 22.5 degrees abaft the beam, is overtaking";
+    pen.bent(bracket + 3.2, Bearing::ASTERN, SMALL, words);
+}
+
+/// The boat in plan, her lamps as dots.
+fn boat(pen: &mut Pen, surveyed: &Surveyed) {
+    let vessel = &surveyed.scene.vessel;
+    let length = vessel.length.0;
+    let scale = (38.0 / length).min(18.0 / vessel.beam.0);
+    let middle = page::MIDDLE;
+    let place = |forward: f64, starboard: f64| -> Spot {
+        (middle.0 + starboard * scale, middle.1 - (forward - length / 2.0) * scale)
+    };
+    let stations: Vec<f64> = (0..=48).map(|n| length * f64::from(n) / 48.0).collect();
+    let starboard = stations.iter().map(|forward| place(*forward, vessel.half_breadth(*forward)));
+    let port = stations.iter().rev().map(|forward| place(*forward, -vessel.half_breadth(*forward)));
+    let outline: Vec<String> = starboard.chain(port).map(spot).collect();
+    pen.path(format!("M{} Z", outline.join(" L")), "#f4f5f6", INK, 0.4);
+    for light in &surveyed.survey.lights {
+        let at = surveyed.posed(light).centre;
+        pen.dot(place(at.x, -at.y), 0.75, INK, "#ffffff");
+    }
+}
+
+/// An arc of one light in which the boat's own solids hide it.
+struct Shadow {
+    track: Track,
+    arc: Arc,
+    by: Owner,
+}
+
+/// Every shadow that takes light which would otherwise be made out.
+fn shadows(surveyed: &Surveyed) -> Vec<Shadow> {
+    let survey = surveyed.survey;
+    let of_light = |light: &LightSurvey| {
+        let owners = light.samples.iter().map(|sample| {
+            let hidden = sample.visible < SEEN && survey.made_out_afar(sample.bare);
+            sample.by.filter(|_| hidden)
+        });
+        let track = track_of(surveyed, light);
+        let runs = runs(&survey.bearings, owners.collect());
+        runs.into_iter().filter_map(move |(arc, by)| Some(Shadow { track, arc, by: by? }))
+    };
+    survey.lights.iter().flat_map(of_light).collect()
+}
+
+/// A name inside the rings and the arcs it leads to.
+struct Name {
+    lines: Vec<String>,
+    ends: Vec<Spot>,
+    /// Where it would best stand, down the page from the middle of the plot.
+    y: f64,
+}
+
+/// The names of what casts the shadows, beside the boat, each with leaders to its arcs.
+fn shadow_names(pen: &mut Pen, surveyed: &Surveyed, tracks: &[Track], inner_top: f64, inside: f64) {
+    for to_starboard in [true, false] {
+        let mut by_owner: BTreeMap<Owner, Vec<Shadow>> = BTreeMap::new();
+        for shadow in shadows(surveyed) {
+            if (shadow.arc.middle().degrees() < 180.0) == to_starboard {
+                by_owner.entry(shadow.by).or_default().push(shadow);
+            }
+        }
+        let mut names: Vec<Name> = by_owner
+            .into_iter()
+            .map(|(owner, shadows)| {
+                let ends: Vec<Spot> = shadows
+                    .iter()
+                    .map(|shadow| {
+                        let ring = tracks.iter().position(|track| *track == shadow.track).unwrap_or(0) as f64;
+                        pen.at(inner_top - ring * (RING + GAP) - RING / 2.0, shadow.arc.middle())
+                    })
+                    .collect();
+                let name = surveyed.scene.owner_name(surveyed.fit, owner);
+                let mean = ends.iter().map(|end| end.1 - page::MIDDLE.1).sum::<f64>() / ends.len() as f64;
+                Name { lines: wrap::lines(&name, inside - 14.0, |piece| width_of(piece, SMALL)), ends, y: mean * 0.6 }
+            })
+            .collect();
+        names.sort_by(|a, b| a.y.total_cmp(&b.y));
+        spread(&mut names, inside - 9.0);
+        names.iter().for_each(|name| draw_name(pen, name, to_starboard));
+    }
+}
+
+/// Moves names apart so that none touches the next, and keeps them within `reach` of the middle.
+fn spread(names: &mut [Name], reach: f64) {
+    const LINE: f64 = 3.9;
+    let tall = |name: &Name| LINE * name.lines.len() as f64 + 0.8;
+    let mut floor = -reach;
+    for name in names.iter_mut() {
+        name.y = name.y.max(floor);
+        floor = name.y + tall(name);
+    }
+    let mut ceiling = reach;
+    for name in names.iter_mut().rev() {
+        name.y = name.y.min(ceiling - tall(name));
+        ceiling = name.y;
+    }
+}
+
+fn draw_name(pen: &mut Pen, name: &Name, to_starboard: bool) {
+    let (side, anchor) = if to_starboard { (1.0, "start") } else { (-1.0, "end") };
+    let x = page::MIDDLE.0 + side * 11.0;
+    let y = page::MIDDLE.1 + name.y;
+    let widest = name.lines.iter().map(|line| width_of(line, SMALL)).fold(0.0, f64::max);
+    let start = (x + side * (widest * 0.95 + 0.8), y + 1.9);
+    for end in &name.ends {
+        pen.line(start, *end, 0.25, "");
+        pen.dot(*end, 0.7, INK, "#ffffff");
+    }
+    for (index, line) in name.lines.iter().enumerate() {
+        pen.words((x, y + 3.0 + 3.9 * index as f64), SMALL, anchor, line);
+    }
+}

@@ -1,0 +1,309 @@
+//! The survey on a terminal eighty columns wide.
+
+use std::fmt::Write;
+
+use super::{CAUTIONS, Surveyed, Verdict, wrap};
+use crate::{
+    light::{Colour, Colours},
+    measure::{Bearing, Candela, trimmed},
+    rules::{Finding, Kind, Severity},
+    survey::LightSurvey,
+};
+
+const COLUMNS: usize = 80;
+
+/// The survey as text, no line wider than eighty columns unless a single word is. With `colour`, terminal escape codes
+/// put the signal colours on the letters R G W Y and weight on the verdict; nothing is said by colour alone.
+pub fn text(surveyed: &Surveyed, colour: bool) -> String {
+    let ink = Ink(colour);
+    [
+        header(surveyed),
+        verdict(surveyed, ink),
+        findings(surveyed, ink),
+        far_ring(surveyed, ink),
+        near_ring(surveyed, ink),
+        lamps(surveyed, ink),
+        wrap::hanging("", CAUTIONS, COLUMNS),
+    ]
+    .join("\n")
+}
+
+/// Whether escape codes are wanted.
+#[derive(Clone, Copy)]
+struct Ink(bool);
+
+impl Ink {
+    fn code(self, code: &str, text: &str) -> String {
+        if self.0 { format!("\x1b[{code}m{text}\x1b[0m") } else { text.into() }
+    }
+
+    fn heavy(self, text: &str) -> String {
+        self.code("1", text)
+    }
+
+    /// The letters of some colours, filled with spaces to `width`.
+    fn letters(self, colours: Colours, width: usize) -> String {
+        let plain = colours.letters();
+        let mut out: String = plain.chars().map(|letter| self.letter(letter)).collect();
+        out.extend(std::iter::repeat_n(' ', width.saturating_sub(plain.len())));
+        out
+    }
+
+    fn letter(self, letter: char) -> String {
+        let code = match Colour::ALL.into_iter().find(|colour| colour.letter() == letter) {
+            Some(Colour::Red) => "1;31",
+            Some(Colour::Green) => "1;32",
+            Some(Colour::Yellow) => "1;33",
+            // White stays the terminal's own ink, so that it can be read on white paper too.
+            Some(Colour::White) => "1",
+            None => return letter.into(),
+        };
+        self.code(code, &letter.to_string())
+    }
+}
+
+fn header(surveyed: &Surveyed) -> String {
+    let Surveyed { scene, fit, survey, judgement } = surveyed;
+    let vessel = &scene.vessel;
+    let conditions = &scene.conditions;
+    let display = match judgement.display {
+        Some(display) => format!("{} ({})", display.name, display.clause),
+        None => "none that these rules know of".into(),
+    };
+    let eye = conditions.eyes.first().copied().unwrap_or_default();
+    let rows = [
+        ("boat", noted(&format!("{}, {} m long", scene.name, trimmed(vessel.length.0, 2)), &scene.note)),
+        ("fit", noted(&fit.name, &fit.note)),
+        ("status", survey.status.in_words().into()),
+        ("rules", judgement.rules.name.clone()),
+        ("judged as", display),
+        (
+            "weather",
+            format!(
+                "visibility {} nm, dark night (an eye makes out {:e} lux)",
+                trimmed(conditions.visibility.0, 2),
+                survey.weather.threshold.0
+            ),
+        ),
+        (
+            "assumed",
+            format!(
+                "far ring at {} nm, near ring at {} m with an eye {} m above the water; bearings {} degrees apart; {}; \
+                 clean lenses and full voltage; optics {}.",
+                trimmed(survey.far.0, 2),
+                trimmed(conditions.near.0, 2),
+                trimmed(eye.0, 2),
+                trimmed(survey.settings.step, 3),
+                moved(surveyed),
+                optics(surveyed),
+            ),
+        ),
+    ];
+    rows.iter().map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
+}
+
+fn noted(name: &str, note: &str) -> String {
+    if note.is_empty() { name.into() } else { format!("{name}. {note}") }
+}
+
+/// The movements that were tried.
+fn moved(surveyed: &Surveyed) -> String {
+    let conditions = &surveyed.scene.conditions;
+    let (least, most) = conditions.trim;
+    let count = surveyed.survey.cases.len();
+    if count == 1 {
+        return "the boat at rest only".into();
+    }
+    format!(
+        "{count} attitudes (trim {} to {} degrees bow up, heel {} and steering {} degrees to either side, people as \
+         the scene allows)",
+        trimmed(least.0, 1),
+        trimmed(most.0, 1),
+        trimmed(conditions.heel.0, 1),
+        trimmed(conditions.steering.0, 1)
+    )
+}
+
+fn optics(surveyed: &Surveyed) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    for light in &surveyed.survey.lights {
+        let name = surveyed.posed(light).optics.name.as_str();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    if names.is_empty() { "none".into() } else { names.join(", ") }
+}
+
+fn verdict(surveyed: &Surveyed, ink: Ink) -> String {
+    let line = surveyed.verdict_line();
+    let (word, counts) = line.split_once(':').unwrap_or((&line, ""));
+    let meaning = match surveyed.verdict() {
+        Verdict::Passes => "every requirement checked here is met",
+        Verdict::Fails => "not every requirement is met",
+        Verdict::NotJudged => "nothing to measure her against",
+    };
+    format!("{}:{counts}; {meaning}.\n", ink.heavy(&word.to_uppercase()))
+}
+
+fn findings(surveyed: &Surveyed, ink: Ink) -> String {
+    let findings = &surveyed.judgement.findings;
+    if findings.is_empty() {
+        return "Findings: none.\n".into();
+    }
+    let mut out = format!("{}\n", ink.heavy("Findings"));
+    for (index, finding) in findings.iter().enumerate() {
+        out.push_str(&one_finding(index + 1, finding, ink));
+    }
+    out
+}
+
+fn one_finding(number: usize, finding: &Finding, ink: Ink) -> String {
+    let lead = format!("{number:>2}. ");
+    let severity = match finding.severity {
+        Severity::Fault => finding.severity.in_words().to_uppercase(),
+        other => other.in_words().into(),
+    };
+    let title =
+        wrap::hanging(&lead, &format!("{severity}: {} ({})", kind_words(finding.kind), finding.clause), COLUMNS);
+    let mut out = title.replacen(&severity, &ink.heavy(&severity), 1);
+    for (name, value) in [("what", &finding.what), ("how bad", &finding.how_bad), ("mend", &finding.mend)] {
+        out.push_str(&wrap::hanging(&format!("    {name:<9}"), value, COLUMNS));
+    }
+    out
+}
+
+fn kind_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::LightMissing => "a light is missing",
+        Kind::LightNotAllowed => "a light that may not be shown",
+        Kind::WrongColour => "wrong colour",
+        Kind::TooWeak => "too weak",
+        Kind::Shadowed => "in shadow",
+        Kind::Spill => "spill outside the sector",
+        Kind::DarkLane => "dark lane ahead",
+        Kind::DoubleLane => "double lane ahead",
+        Kind::NotUpright => "not upright",
+        Kind::NotParallel => "not parallel to the centreline",
+        Kind::AllRoundObscured => "all-round light obscured",
+        Kind::TooLow => "too low",
+        Kind::NotCovered => "not covered",
+    }
+}
+
+fn far_ring(surveyed: &Surveyed, ink: Ink) -> String {
+    let title = format!("The far ring: thirty-two observers at {} nm", trimmed(surveyed.survey.far.0, 2));
+    let mut out = format!("{}\n", ink.heavy(&title));
+    let _ = writeln!(out, "{:<9}{:<36}{:<11}shows", "bearing", "in points", "must show");
+    for bearing in Bearing::points() {
+        let shows = surveyed.shows_afar(bearing);
+        out.push_str(&ring_row(surveyed, bearing, shows, ink));
+    }
+    let legend = "R red, G green, W white, Y yellow, - nothing; in brackets: may show besides.";
+    out.push_str(legend);
+    out.push('\n');
+    out
+}
+
+fn ring_row(surveyed: &Surveyed, bearing: Bearing, shows: Colours, ink: Ink) -> String {
+    let expected = surveyed.expected(bearing);
+    let may = expected.may.without(expected.must);
+    let mut must = ink.letters(expected.must, 0);
+    let mut width = expected.must.letters().len();
+    if !may.is_empty() {
+        let _ = write!(must, " ({})", ink.letters(may, 0));
+        width += 3 + may.letters().len();
+    }
+    must.extend(std::iter::repeat_n(' ', 11usize.saturating_sub(width)));
+    let row = format!("{:<9}{:<36}{must}{}", bearing.to_string(), bearing.in_point_words(), ink.letters(shows, 5));
+    // Where nothing was judged there is nothing to differ from.
+    let mark = if surveyed.judgement.display.is_some() {
+        difference(expected.missing(shows), expected.extra(shows), ink)
+    } else {
+        String::new()
+    };
+    format!("{}\n", format!("{row}{mark}").trim_end())
+}
+
+/// "* no G, W too many": how a showing differs, or nothing.
+fn difference(missing: Colours, extra: Colours, ink: Ink) -> String {
+    let mut words = Vec::new();
+    if !missing.is_empty() {
+        words.push(format!("lacks {}", ink.letters(missing, 0)));
+    }
+    if !extra.is_empty() {
+        words.push(format!("not {}", ink.letters(extra, 0)));
+    }
+    if words.is_empty() { String::new() } else { format!("* {}", words.join(", ")) }
+}
+
+fn near_ring(surveyed: &Surveyed, ink: Ink) -> String {
+    let conditions = &surveyed.scene.conditions;
+    let eye = conditions.eyes.first().copied().unwrap_or_default();
+    let at = format!("at {} m, eye {} m above the water", trimmed(conditions.near.0, 2), trimmed(eye.0, 2));
+    let differing: Vec<_> = Bearing::points()
+        .map(|bearing| (bearing, surveyed.shows_afar(bearing), surveyed.shows_close(bearing)))
+        .filter(|(_, afar, close)| afar != close)
+        .collect();
+    if differing.is_empty() {
+        return wrap::hanging("", &format!("The near ring ({at}) sees the same as the far ring."), COLUMNS);
+    }
+    let mut out = format!("{}\n", ink.heavy(&format!("The near ring: {at}; where it differs from afar")));
+    let _ = writeln!(out, "{:<9}{:<36}{:<11}close by", "bearing", "in points", "from afar");
+    for (bearing, afar, close) in differing {
+        let letters = (ink.letters(afar, 11), ink.letters(close, 0));
+        let _ = writeln!(out, "{:<9}{:<36}{}{}", bearing.to_string(), bearing.in_point_words(), letters.0, letters.1);
+    }
+    out
+}
+
+fn lamps(surveyed: &Surveyed, ink: Ink) -> String {
+    if surveyed.survey.lights.is_empty() {
+        return format!("No lamp is lit {}.\n", surveyed.survey.status.in_words());
+    }
+    let mut out = format!("{}\n", ink.heavy("Lamps, where the full intensity is due (cd; nm; m; degrees)"));
+    let _ = writeln!(
+        out,
+        "  {:<22}{:>8}{:>8}{:>8}{:>8}{:>7}{:>6}{:>8}",
+        "", "due", "most", "least", "range", "height", "lean", "turned"
+    );
+    for light in &surveyed.survey.lights {
+        out.push_str(&one_light(surveyed, light, ink));
+    }
+    out.push_str(&wrap::hanging(
+        "",
+        "Range: how far off it is made out where it is least. Height: above the water at rest. Turned: of its datum \
+         line from the centreline, to starboard (s) or port (p).",
+        COLUMNS,
+    ));
+    out
+}
+
+fn one_light(surveyed: &Surveyed, light: &LightSurvey, ink: Ink) -> String {
+    let lamp = &surveyed.fit.lamps[light.light.lamp];
+    let posed = surveyed.posed(light);
+    let candela = |value: Option<Candela>| value.map_or("-".into(), |value| trimmed(value.0, 2));
+    let strength = surveyed.strength(light);
+    let turned = posed.turned().map_or("-".into(), |turned| match trimmed(turned.0.abs(), 1) {
+        nought if nought == "0" => nought,
+        angle => format!("{angle} {}", if turned.0 > 0.0 { "s" } else { "p" }),
+    });
+    let mut out = format!("{} {}\n", ink.letter(light.colour.letter()), lamp.name);
+    let _ = writeln!(
+        out,
+        "  {:<22}{:>8}{:>8}{:>8}{:>8}{:>7}{:>6}{:>8}",
+        lamp.role.in_words(),
+        candela(surveyed.due(light)),
+        candela(strength.map(|one| one.peak)),
+        candela(strength.map(|one| one.least)),
+        strength.map_or("-".into(), |one| trimmed(one.range.0, 2)),
+        trimmed(posed.centre.z, 2),
+        trimmed(posed.lean().0, 1),
+        turned
+    );
+    if let Some(strength) = strength.filter(|one| one.worst.0 < one.least.0) {
+        let case = surveyed.survey.cases.get(strength.worst_case).map_or("", |case| case.words.as_str());
+        out.push_str(&wrap::hanging("  ", &format!("least {} cd, when {case}", trimmed(strength.worst.0, 2)), COLUMNS));
+    }
+    out
+}
