@@ -5,6 +5,7 @@
 
 mod lamp;
 mod part;
+pub mod read;
 pub mod shape;
 mod vessel;
 

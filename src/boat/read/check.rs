@@ -1,0 +1,182 @@
+//! Whether the pieces of a scene can stand together: names, mounts, rings, and lamps clear of every solid.
+//!
+//! Takes the draft of a scene, faulty pieces left out, and adds a fault for each thing that cannot be. Must never
+//! judge whether the lights are lawful.
+
+use std::collections::HashMap;
+
+use glam::DVec3;
+
+use super::{
+    decode::{Draft, FitDraft},
+    fault::Span,
+    fields::{Desk, nearest},
+    text::{Node, Value},
+};
+use crate::{
+    boat::{Conditions, Fit, Lamp, Mount, Owner, Part, PartKind, Pose, Posed, Scene, Vessel},
+    measure::{Metres, trimmed},
+};
+
+pub(super) fn scene(draft: &Draft, desk: &mut Desk) {
+    no_twins("part", draft.parts.iter().map(|part| (part.name.as_deref(), part.node)), desk);
+    no_twins("fit", draft.fits.iter().map(|fit| (fit.name.as_deref(), fit.node)), desk);
+    near_ring(draft, desk);
+    for fit in &draft.fits {
+        no_twins("lamp", fit.lamps.iter().map(|lamp| (lamp.name.as_deref(), lamp.node)), desk);
+        for lamp in &fit.lamps {
+            if let Some(mount) = &lamp.mount {
+                carrier(mount, lamp.node, draft, desk);
+            }
+        }
+    }
+    lamps_in_the_open(draft, desk);
+}
+
+/// Where the name of a struct stands.
+fn name_span(node: &Node) -> Span {
+    node.field("name").map_or(node.head_span(), |name| name.span)
+}
+
+fn no_twins<'n>(what: &str, named: impl Iterator<Item = (Option<&'n str>, &'n Node)>, desk: &mut Desk) {
+    let mut first: HashMap<&str, &Node> = HashMap::new();
+    for (name, node) in named {
+        let Some(name) = name else { continue };
+        if let Some(earlier) = first.get(name) {
+            let line = desk.faults.lines.line(name_span(earlier).start);
+            let said = format!("there is already a {what} named \"{name}\", on line {line}");
+            desk.fault(name_span(node), said, format!("give each {what} a name of its own"));
+        } else {
+            first.insert(name, node);
+        }
+    }
+}
+
+/// An observer on the near ring must stand clear of the boat.
+fn near_ring(draft: &Draft, desk: &mut Desk) {
+    let (Some(vessel), Some(conditions)) = (&draft.vessel, &draft.conditions) else { return };
+    let Conditions { near: Metres(near), .. } = conditions;
+    let half = vessel.length.0 / 2.0;
+    if *near > half {
+        return;
+    }
+    let given = draft.conditions_node.and_then(|node| node.field("near"));
+    let span = given.or(draft.vessel_node.field("length")).map_or(draft.vessel_node.head_span(), |node| node.span);
+    let what = format!("the near ring of {} m does not clear a boat {} long", trimmed(*near, 3), vessel.length);
+    desk.fault(span, what, format!("set `near` in `conditions` to more than {} m", trimmed(half, 2)));
+}
+
+/// The part a mount names must be there and be of the kind that can carry it.
+fn carrier(mount: &Mount, lamp: &Node, draft: &Draft, desk: &mut Desk) {
+    let (name, wanted, word) = match mount {
+        Mount::Pole(name) => (name, "Mast", "Pole"),
+        Mount::Outboard(name) => (name, "Outboard", "Outboard"),
+        _ => return,
+    };
+    let span = match lamp.field("mount").map(|mount| &mount.value) {
+        Some(Value::Tuple { items, .. }) => items.first().map_or(lamp.head_span(), |item| item.span),
+        _ => lamp.head_span(),
+    };
+    let part = draft.parts.iter().find(|part| part.name.as_deref() == Some(name));
+    match part.map(|part| part.kind) {
+        Some(Some(kind)) if kind != wanted => {
+            let mend = format!("name a part of kind `{wanted}`, or choose another mount");
+            desk.fault(span, format!("\"{name}\" is a `{kind}`, and `{word}` needs a `{wanted}`"), mend);
+        }
+        Some(_) => {}
+        // The part meant may be the one whose name could not be read.
+        None if draft.parts.iter().any(|part| part.name.is_none()) => {}
+        None => {
+            let fitting = draft.parts.iter().filter(|part| part.kind == Some(wanted));
+            let names: Vec<_> = fitting.filter_map(|part| part.name.as_deref()).collect();
+            let mend = match (nearest(name, &names), names.as_slice()) {
+                (Some(near), _) => format!("did you mean \"{near}\"?"),
+                (None, []) => format!("add a `{wanted}(name: \"{name}\", ...)` to the parts"),
+                (None, names) => format!("the choice is \"{}\"", names.join("\", \"")),
+            };
+            desk.fault(span, format!("there is no part named \"{name}\""), mend);
+        }
+    }
+}
+
+/// No lamp may have its middle inside a solid.
+fn lamps_in_the_open(draft: &Draft, desk: &mut Desk) {
+    let Some(vessel) = &draft.vessel else { return };
+    let sound: Vec<Part> = draft.parts.iter().filter_map(|part| part.part.clone()).collect();
+    let mut scene = Scene {
+        name: String::new(),
+        note: String::new(),
+        vessel: vessel.clone(),
+        conditions: Conditions::default(),
+        parts: sound,
+        fits: Vec::new(),
+    };
+    for fit in &draft.fits {
+        let (lamps, nodes) = placed_lamps(fit, &scene);
+        let fit = Fit { name: String::new(), note: String::new(), lamps };
+        let posed = scene.posed(&fit, &Pose::default());
+        for (index, node) in nodes.iter().enumerate() {
+            if let Some((owner, out)) = inside_of(index, &posed, &scene.vessel) {
+                let what = format!("{} is inside {}", quoted(&fit.lamps[index].name), solid_words(&scene, &fit, owner));
+                desk.fault(node.field("at").unwrap_or(node).head_span(), what, format!("move it about {out}"));
+            }
+        }
+        scene.fits.clear();
+    }
+}
+
+fn quoted(name: &str) -> String {
+    format!("\"{name}\"")
+}
+
+/// The lamps of a fit that can be placed, with their nodes: those without faults whose carrier is there.
+fn placed_lamps<'n>(fit: &FitDraft<'n>, scene: &Scene) -> (Vec<Lamp>, Vec<&'n Node>) {
+    let placeable = |lamp: &Lamp| match &lamp.mount {
+        Mount::Pole(name) => matches!(scene.part(name), Some(Part { kind: PartKind::Mast { .. }, .. })),
+        Mount::Outboard(name) => matches!(scene.part(name), Some(Part { kind: PartKind::Outboard { .. }, .. })),
+        _ => true,
+    };
+    let sound = fit.lamps.iter().filter_map(|draft| Some((draft.lamp.clone()?, draft.node)));
+    sound.filter(|(lamp, _)| placeable(lamp)).unzip()
+}
+
+fn solid_words(scene: &Scene, fit: &Fit, owner: Owner) -> String {
+    let name = scene.owner_name(fit, owner);
+    match owner {
+        Owner::Part(index) => {
+            let kind = scene.parts.get(index).map_or("part", |part| part.kind.in_words());
+            format!("the {kind} \"{name}\"")
+        }
+        _ => name,
+    }
+}
+
+/// The solid that a lamp's middle lies in, its own mount apart, and the shortest way into the open in words.
+fn inside_of(lamp: usize, posed: &Posed, vessel: &Vessel) -> Option<(Owner, String)> {
+    let placed = posed.lamps.get(lamp)?;
+    let owner_at = |point: DVec3| {
+        let mut others = posed.solids.iter().filter(|solid| solid.owner != Owner::Mount(lamp));
+        let solid = others.find(|solid| solid.shape.contains(point)).map(|solid| solid.owner);
+        if vessel.contains(point) { Some(Owner::Hull) } else { solid }
+    };
+    let owner = owner_at(placed.centre)?;
+    Some((owner, way_out(placed.centre, placed.face.radius(), &|point| owner_at(point).is_some())))
+}
+
+/// The shortest of five straight ways out of every solid, and `clear` further: "0.15 m up".
+fn way_out(from: DVec3, clear: f64, inside: &dyn Fn(DVec3) -> bool) -> String {
+    const STEP: f64 = 0.01;
+    let ways = [
+        (DVec3::Z, "up"),
+        (DVec3::Y, "to port"),
+        (DVec3::NEG_Y, "to starboard"),
+        (DVec3::X, "forward"),
+        (DVec3::NEG_X, "aft"),
+    ];
+    let steps = |way: DVec3| (1..=4000u32).find(|step| !inside(from + way * f64::from(*step) * STEP));
+    let shortest = ways.iter().filter_map(|(way, words)| Some((steps(*way)?, words))).min_by_key(|(steps, _)| *steps);
+    match shortest {
+        Some((steps, words)) => format!("{} m {words}", trimmed(f64::from(steps) * STEP + clear, 2)),
+        None => "40 m".into(),
+    }
+}
