@@ -7,12 +7,15 @@ use serde::Serialize;
 use serde_json::ser::{Formatter, Serializer};
 
 /// Any value, laid out so, with a line end after it.
-pub(super) fn to_string(value: &impl Serialize) -> serde_json::Result<String> {
+pub(super) fn to_string(value: &impl Serialize) -> String {
     let mut bytes = Vec::new();
-    value.serialize(&mut Serializer::with_formatter(&mut bytes, Layout::default()))?;
+    if let Err(error) = value.serialize(&mut Serializer::with_formatter(&mut bytes, Layout::default())) {
+        // Writing to memory cannot fail, and every key is a word.
+        unreachable!("plain data is always written: {error}");
+    }
     bytes.push(b'\n');
     // serde_json writes nothing but UTF-8.
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    String::from_utf8_lossy(&bytes).into_owned()
 }
 
 /// What has been opened and not yet closed.
@@ -88,7 +91,7 @@ mod tests {
     #[test]
     fn plain_lists_stay_on_one_line_and_objects_do_not() {
         let value = vec![Inner { numbers: vec![1.0, 2.5] }, Inner { numbers: vec![] }];
-        let text = to_string(&value).unwrap();
+        let text = to_string(&value);
         assert_eq!(text, "[\n{\n  \"numbers\": [1.0,2.5]\n},\n{\n  \"numbers\": []\n}\n]\n");
     }
 }

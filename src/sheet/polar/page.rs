@@ -8,13 +8,13 @@ use super::{
 };
 use crate::{
     light::Colours,
-    measure::{Arc, trimmed},
+    measure::{Arc, Bearing, trimmed},
     sheet::{CAUTIONS, Surveyed, wrap},
 };
 
 pub(super) const WIDTH: f64 = 210.0;
 pub(super) const HEIGHT: f64 = 297.0;
-pub(super) const MIDDLE: (f64, f64) = (105.0, 128.0);
+pub(super) const MIDDLE: (f64, f64) = (105.0, 127.0);
 const MARGIN: f64 = 13.0;
 const LINE: f64 = 4.3;
 /// The lowest baseline on the page.
@@ -63,7 +63,7 @@ pub(super) fn foot(pen: &mut Pen, surveyed: &Surveyed) {
         pen.words((MARGIN, top + LINE * index as f64), SMALL, "start", line);
     }
     pen.line((MARGIN, top - 5.0), (WIDTH - MARGIN, top - 5.0), 0.2, "");
-    let used = legend(pen, surveyed, 239.0);
+    let used = legend(pen, surveyed, 236.0);
     findings(pen, surveyed, used + 2.2, top - 7.0);
 }
 
@@ -132,12 +132,14 @@ fn findings(pen: &mut Pen, surveyed: &Surveyed, top: f64, lowest: f64) {
 /// Bearings round the plot: a tick at every point, figures every thirty degrees, the overtaking sector.
 pub(super) fn bearings(pen: &mut Pen, outside: f64) {
     pen.path(pen.along(outside + 0.8, Arc::ALL_ROUND), "none", FAINT, 0.2);
-    for bearing in crate::measure::Bearing::points() {
+    for bearing in Bearing::points() {
         let long = if bearing.degrees() % 90.0 == 0.0 { 2.6 } else { 1.6 };
         pen.line(pen.at(outside + 0.8, bearing), pen.at(outside + 0.8 + long, bearing), 0.3, "");
     }
+    let ahead = pen.at(outside + 11.4, Bearing::AHEAD);
+    pen.words((ahead.0, ahead.1 + 1.2), SMALL, "middle", "ahead");
     for thirty in 0..12 {
-        let bearing = crate::measure::Bearing::new(f64::from(thirty) * 30.0);
+        let bearing = Bearing::new(f64::from(thirty) * 30.0);
         let at = pen.at(outside + 6.2, bearing);
         pen.words((at.0, at.1 + 1.2), 3.5, "middle", &bearing.to_string());
     }

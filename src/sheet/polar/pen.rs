@@ -189,10 +189,12 @@ fn lettering(at: Spot, size: f64, anchor: &str, words: &str) -> Text {
 /// the reader's face is not known.
 pub(super) fn width_of(words: &str, size: f64) -> f64 {
     let each = |letter: char| match letter {
-        'i' | 'j' | 'l' | 't' | 'f' | 'I' | '.' | ',' | ':' | ';' | '\'' | ' ' | '(' | ')' => 0.34,
-        'm' | 'w' | 'M' | 'W' => 0.88,
-        letter if letter.is_uppercase() => 0.72,
-        _ => 0.58,
+        'i' | 'j' | 'l' | 't' | 'f' | 'I' | '.' | ',' | ':' | ';' | '\'' | ' ' | '(' | ')' => 0.3,
+        'r' | '-' => 0.37,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' => 0.52,
+        'm' | 'w' | 'M' | 'W' => 0.86,
+        letter if letter.is_uppercase() => 0.7,
+        _ => 0.57,
     };
     words.chars().map(each).sum::<f64>() * size
 }

@@ -1,10 +1,10 @@
 //! The plot itself: thin rings for each kind of light, the differences between, shadows with their names, the boat.
 
-use std::collections::BTreeMap;
+use std::{cmp::Ordering, collections::BTreeMap};
 
 use super::{
     page,
-    pen::{FAINT, INK, Pen, SMALL, Spot, spot, width_of},
+    pen::{INK, Pen, SMALL, Spot, spot, width_of},
     runs::runs,
 };
 use crate::{
@@ -21,14 +21,16 @@ const OUTSIDE: f64 = 79.0;
 const RING: f64 = 5.4;
 const GAP: f64 = 0.8;
 /// Room between the outer and the inner rings for the differences.
-const BETWEEN: f64 = 8.0;
+const BETWEEN: f64 = 9.6;
 /// Where the overtaking sector begins (Rule 13(b)): more than this many degrees abaft the beam.
 const ABAFT_BEAM: f64 = 22.5;
 /// A lamp counts as shadowed when less than this share of its face is seen.
 const SEEN: f64 = 0.9;
+/// Of an empty ring.
+const GROUND: &str = "#eceeef";
 pub(super) const HATCH: &str = "url(#shadow)";
 
-/// A ring: lights that never overlap when all is well.
+/// A ring: lights that never overlap when all is well. Outermost first.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Track {
     Masthead,
@@ -123,7 +125,7 @@ fn required(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
     } else {
         format!("{} must show", track.name())
     };
-    label(pen, outer - RING / 2.0, &words, arcs);
+    label(pen, outer - RING / 2.0, &words, &arcs, &[]);
 }
 
 /// What is made out on the far ring of the lights of one ring, and the shadows on them.
@@ -147,7 +149,8 @@ fn shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
         }
         arcs.extend(colours.iter().map(|colour| (arc, colour)).filter(|_| depth == RING));
     }
-    for shadow in shadows(surveyed).iter().filter(|shadow| shadow.track == track) {
+    let shadows = shadows(surveyed);
+    for shadow in shadows.iter().filter(|shadow| shadow.track == track) {
         pen.path(pen.piece(outer - RING, outer, shadow.arc), HATCH, INK, 0.2);
     }
     let far = trimmed(survey.far.0, 2);
@@ -156,25 +159,38 @@ fn shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
     } else {
         format!("{} {} at {far} nm", track.name(), track.shows())
     };
-    label(pen, outer - RING / 2.0, &words, arcs);
+    let shadowed: Vec<Arc> = shadows.iter().filter_map(|shadow| shadow.on(track)).collect();
+    label(pen, outer - RING / 2.0, &words, &arcs, &shadowed);
 }
 
+/// Where no light is: grey enough to set off the white of a white light, pale enough to spare ink.
 fn empty_ring(pen: &mut Pen, outer: f64) {
-    pen.path(pen.along(outer, Arc::ALL_ROUND), "none", FAINT, 0.12);
-    pen.path(pen.along(outer - RING, Arc::ALL_ROUND), "none", FAINT, 0.12);
+    pen.path(pen.piece(outer - RING, outer, Arc::ALL_ROUND), GROUND, "none", 0.0);
 }
 
-/// The name of a ring where it is empty, or astern where it is full; then the letters of its arcs clear of the name.
-fn label(pen: &mut Pen, radius: f64, words: &str, arcs: Vec<(Arc, Colour)>) {
+/// Bearings at which the name of a ring may stand, best first.
+const NAME_PLACES: [f64; 12] = [180.0, 0.0, 165.0, 195.0, 150.0, 210.0, 45.0, 315.0, 135.0, 225.0, 90.0, 270.0];
+
+/// The name of a ring where it is empty, or at least clear of shadows and of the leaders to them; then the letters of
+/// its arcs clear of both.
+fn label(pen: &mut Pen, radius: f64, words: &str, arcs: &[(Arc, Colour)], shadows: &[Arc]) {
     let half = (width_of(words, SMALL) / 2.0 / radius).to_degrees();
-    let free = |centre: Bearing| {
-        arcs.iter().all(|(arc, _)| {
-            !arc.contains(centre.turned(-half)) && !arc.contains(centre.turned(half)) && !arc.contains(centre)
-        })
+    let apart = |arc: &Arc, centre: Bearing, margin: f64| {
+        centre.clockwise_of(arc.middle()).abs() > arc.width / 2.0 + half + margin
     };
-    let centre = if !free(Bearing::ASTERN) && free(Bearing::AHEAD) { Bearing::AHEAD } else { Bearing::ASTERN };
-    for (arc, colour) in &arcs {
-        letters_along(pen, radius, *arc, *colour, |bearing| bearing.clockwise_of(centre).abs() > half + 4.0);
+    let places = || NAME_PLACES.into_iter().map(Bearing::new);
+    let unshadowed = |centre: &Bearing| shadows.iter().all(|arc| apart(arc, *centre, 6.0));
+    let empty = |centre: &Bearing| arcs.iter().all(|(arc, _)| apart(arc, *centre, 0.0));
+    let centre = places()
+        .find(|centre| unshadowed(centre) && empty(centre))
+        .or_else(|| places().find(unshadowed))
+        .or_else(|| places().find(empty))
+        .unwrap_or(Bearing::ASTERN);
+    let letter = (3.0 / radius).to_degrees();
+    for (arc, colour) in arcs {
+        letters_along(pen, radius, *arc, *colour, |bearing| {
+            bearing.clockwise_of(centre).abs() > half + letter && shadows.iter().all(|arc| arc.depth(bearing) < -letter)
+        });
     }
     pen.bent(radius, centre, SMALL, words);
 }
@@ -189,7 +205,10 @@ fn letters_along(pen: &mut Pen, radius: f64, arc: Arc, colour: Colour, clear: im
         let bearing = arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width);
         if clear(bearing) {
             let at = pen.at(radius, bearing);
-            pen.dot(at, 2.2, "#ffffff", INK);
+            // White needs no ground of its own.
+            if colour != Colour::White {
+                pen.dot(at, 2.2, "#ffffff", INK);
+            }
             pen.letters(at, 3.4, &colour.letter().to_string());
         }
     }
@@ -266,24 +285,25 @@ fn differences(pen: &mut Pen, surveyed: &Surveyed, floor: f64) {
         return;
     }
     let survey = surveyed.survey;
-    let values = survey.bearings.iter().zip(survey.far_showings());
-    let values: Vec<(Colours, Colours)> = values
-        .map(|(bearing, shows)| (surveyed.expected(*bearing).missing(shows), surveyed.expected(*bearing).extra(shows)))
-        .collect();
+    let showings = survey.far_showings();
     let mut tags: Vec<(Bearing, String)> = Vec::new();
-    for (arc, (missing, extra)) in runs(&survey.bearings, values) {
-        let bar = floor + BETWEEN - GAP - 2.6;
-        for (letters, is_missing, sign) in [(missing, true, '\u{2212}'), (extra, false, '+')] {
-            if letters.is_empty() {
-                continue;
+    for (is_missing, sign, low) in [(true, '\u{2212}', floor + 6.2), (false, '+', floor + 7.7)] {
+        let differs = |bearing: &Bearing, shows: &Colours| {
+            let expected = surveyed.expected(*bearing);
+            if is_missing { expected.missing(*shows) } else { expected.extra(*shows) }
+        };
+        let differing: Vec<Colours> = survey.bearings.iter().zip(&showings).map(|(b, s)| differs(b, s)).collect();
+        for colour in Colour::ALL {
+            let values = differing.iter().map(|colours| colours.contains(colour)).collect();
+            for (arc, _) in runs(&survey.bearings, values).into_iter().filter(|(_, differs)| *differs) {
+                let (fill, edge) = difference_ink(is_missing);
+                pen.path(pen.piece(low, low + 1.1, arc), fill, edge, 0.35);
+                tags.push((arc.middle(), format!("{sign}{}", colour.letter())));
             }
-            let (fill, edge) = difference_ink(is_missing);
-            let low = if is_missing && !extra.is_empty() { bar - 0.9 } else { bar };
-            pen.path(pen.piece(low, low + 1.3, arc), fill, edge, 0.35);
-            tags.push((arc.middle(), format!("{sign}{}", letters.letters())));
         }
     }
-    difference_tags(pen, tags, floor + 2.4);
+    tags.sort_by(|a, b| a.0.degrees().total_cmp(&b.0.degrees()));
+    difference_tags(pen, tags, floor + 2.7);
 }
 
 /// Tags at their bearings, moved on clockwise where they would touch; the same tag close by is not said twice.
@@ -309,7 +329,7 @@ fn overtaking(pen: &mut Pen, inside: f64) {
     let sector = Arc::between(90.0 + ABAFT_BEAM, 270.0 - ABAFT_BEAM);
     let bracket = OUTSIDE + 10.6;
     for edge in [sector.from, sector.to()] {
-        pen.line(pen.at(inside, edge), pen.at(bracket + 1.2, edge), 0.3, "1.6 1");
+        pen.line(pen.at(inside + GAP, edge), pen.at(bracket + 1.2, edge), 0.3, "1.6 1");
         let at = pen.at(bracket + 5.8, edge);
         pen.words((at.0, at.1 + 1.2), 3.5, "middle", &edge.to_string());
     }
@@ -322,7 +342,7 @@ fn overtaking(pen: &mut Pen, inside: f64) {
 fn boat(pen: &mut Pen, surveyed: &Surveyed) {
     let vessel = &surveyed.scene.vessel;
     let length = vessel.length.0;
-    let scale = (38.0 / length).min(18.0 / vessel.beam.0);
+    let scale = (36.0 / length).min(15.0 / vessel.beam.0);
     let middle = page::MIDDLE;
     let place = |forward: f64, starboard: f64| -> Spot {
         (middle.0 + starboard * scale, middle.1 - (forward - length / 2.0) * scale)
@@ -345,6 +365,17 @@ struct Shadow {
     by: Owner,
 }
 
+impl Shadow {
+    /// What it takes of the room on a ring: its arc on its own, its leader on those within, nothing on those outside.
+    fn on(&self, track: Track) -> Option<Arc> {
+        match self.track.cmp(&track) {
+            Ordering::Equal => Some(self.arc),
+            Ordering::Less => Some(Arc { from: self.arc.middle().turned(-1.0), width: 2.0 }),
+            Ordering::Greater => None,
+        }
+    }
+}
+
 /// Every shadow that takes light which would otherwise be made out.
 fn shadows(surveyed: &Surveyed) -> Vec<Shadow> {
     let survey = surveyed.survey;
@@ -363,7 +394,8 @@ fn shadows(surveyed: &Surveyed) -> Vec<Shadow> {
 /// A name inside the rings and the arcs it leads to.
 struct Name {
     lines: Vec<String>,
-    ends: Vec<Spot>,
+    /// For each arc, the elbow of its leader inside the rings and its end on the arc.
+    ends: Vec<(Spot, Spot)>,
     /// Where it would best stand, down the page from the middle of the plot.
     y: f64,
 }
@@ -380,16 +412,16 @@ fn shadow_names(pen: &mut Pen, surveyed: &Surveyed, tracks: &[Track], inner_top:
         let mut names: Vec<Name> = by_owner
             .into_iter()
             .map(|(owner, shadows)| {
-                let ends: Vec<Spot> = shadows
-                    .iter()
-                    .map(|shadow| {
-                        let ring = tracks.iter().position(|track| *track == shadow.track).unwrap_or(0) as f64;
-                        pen.at(inner_top - ring * (RING + GAP) - RING / 2.0, shadow.arc.middle())
-                    })
-                    .collect();
+                let leader = |shadow: &Shadow| {
+                    let ring = tracks.iter().position(|track| *track == shadow.track).unwrap_or(0) as f64;
+                    let bearing = shadow.arc.middle();
+                    let radius = inner_top - ring * (RING + GAP) - RING / 2.0;
+                    (pen.at(inside - 1.0, bearing), pen.at(radius, bearing))
+                };
+                let ends: Vec<(Spot, Spot)> = shadows.iter().map(leader).collect();
                 let name = surveyed.scene.owner_name(surveyed.fit, owner);
-                let mean = ends.iter().map(|end| end.1 - page::MIDDLE.1).sum::<f64>() / ends.len() as f64;
-                Name { lines: wrap::lines(&name, inside - 14.0, |piece| width_of(piece, SMALL)), ends, y: mean * 0.6 }
+                let mean = ends.iter().map(|end| end.1.1 - page::MIDDLE.1).sum::<f64>() / ends.len() as f64;
+                Name { lines: wrap::lines(&name, inside - 12.5, |piece| width_of(piece, SMALL)), ends, y: mean * 0.6 }
             })
             .collect();
         names.sort_by(|a, b| a.y.total_cmp(&b.y));
@@ -416,12 +448,14 @@ fn spread(names: &mut [Name], reach: f64) {
 
 fn draw_name(pen: &mut Pen, name: &Name, to_starboard: bool) {
     let (side, anchor) = if to_starboard { (1.0, "start") } else { (-1.0, "end") };
-    let x = page::MIDDLE.0 + side * 11.0;
+    let x = page::MIDDLE.0 + side * 9.5;
     let y = page::MIDDLE.1 + name.y;
     let widest = name.lines.iter().map(|line| width_of(line, SMALL)).fold(0.0, f64::max);
-    let start = (x + side * (widest * 0.95 + 0.8), y + 1.9);
-    for end in &name.ends {
-        pen.line(start, *end, 0.25, "");
+    for (elbow, end) in &name.ends {
+        // From whichever end of the name lies nearer, so that no leader runs through its own name.
+        let beyond = (elbow.0 - x) * side > widest / 2.0;
+        let start = (x + side * if beyond { widest + 1.2 } else { -1.0 }, y + 1.9);
+        pen.path(format!("M{} L{} L{}", spot(start), spot(*elbow), spot(*end)), "none", INK, 0.25);
         pen.dot(*end, 0.7, INK, "#ffffff");
     }
     for (index, line) in name.lines.iter().enumerate() {
