@@ -6,7 +6,7 @@
 mod support;
 
 use lampwalk::{
-    boat::{Lamp, Role, Scene, Status},
+    boat::{Height, Lamp, Place, Role, Scene, Status},
     light::{Weather, library, needed_candela},
     measure::{Arc, Bearing, Degrees, Metres, NauticalMiles},
     rules::{Judgement, Kind, LightKind, international, judge},
@@ -251,4 +251,51 @@ fn rule_22_b_one_mile_sidelights_at_12_metres_are_too_weak() {
     assert_eq!(kinds(&judgement), [Kind::TooWeak], "{:#?}", judgement.findings);
     assert_eq!(judgement.findings[0].lamp.as_deref(), Some("starboard sidelight"));
     assert!((judgement.findings[0].arc.expect("an arc").width - 112.5).abs() < 0.05);
+}
+
+/// Sidelights turned outward (positive) or inward by some degrees, each to its own side.
+fn toed_out(degrees: f64) -> Judgement<'static> {
+    let mut scene = bare_boat();
+    let mut lamps = lawful_lamps();
+    lamps[0].yaw = Degrees(degrees);
+    lamps[1].yaw = Degrees(-degrees);
+    judged(&mut scene, lamps, Status::UnderWay)
+}
+
+/// Annex I section 9(a)(i): full light up to right ahead, cut off between 1 and 3 degrees outside. Toed out, a dark
+/// lane opens ahead; toed in by more than the cut-off leaves, both show in a lane wider than twice 3 degrees.
+#[test]
+fn annex_i_9_a_i_sidelights_toed_out_or_in() {
+    let lane = |judgement: &Judgement, kind| {
+        judgement.findings.iter().find(|finding| finding.kind == kind).and_then(|finding| finding.arc)
+    };
+    let out = toed_out(3.0);
+    // The after edges swing past what Annex I 9(a)(ii) allows as well.
+    assert_eq!(kinds(&out), [Kind::Spill, Kind::DarkLane, Kind::NotParallel], "{:#?}", out.findings);
+    let dark = lane(&out, Kind::DarkLane).expect("an arc");
+    assert!(dark.contains(Bearing::AHEAD) && dark.width > 2.0 && dark.width < 6.0, "{dark}");
+    let inward = toed_out(-4.0);
+    assert_eq!(kinds(&inward), [Kind::Spill, Kind::DoubleLane, Kind::NotParallel], "{:#?}", inward.findings);
+    let double = lane(&inward, Kind::DoubleLane).expect("an arc");
+    // The generic sidelights reach their cut-off just under 2 degrees past their datum line.
+    assert!((double.width - 2.0 * (4.0 + 1.8)).abs() < 0.5, "{double}");
+    assert!(toed_out(0.4).findings.is_empty());
+}
+
+/// Rule 21(b) with both sidelights dark: the lane ahead ends where the question does.
+#[test]
+fn sidelights_that_lie_flat_leave_no_lane_wider_than_is_asked() {
+    let mut scene = bare_boat();
+    // The deck rises towards the bow and tips the lamps back, so that even their edges miss the sea ahead.
+    scene.vessel.hull.sheer = Metres(0.4);
+    scene.vessel.hull.deck_camber = Metres(0.05);
+    let mut lamps = lawful_lamps();
+    for (lamp, side) in lamps.iter_mut().zip([0.7, -0.7]) {
+        lamp.at = Some(Place { forward: 4.0, starboard: side, height: Height::AboveDeck(0.05) });
+        lamp.mount = lampwalk::boat::Mount::FlatOnDeck(lampwalk::boat::Along::Centreline);
+    }
+    let judgement = judged(&mut scene, lamps, Status::UnderWay);
+    assert_eq!(kinds(&judgement), [Kind::DarkLane, Kind::NotUpright], "{:#?}", judgement.findings);
+    let lane = judgement.findings.iter().find(|finding| finding.kind == Kind::DarkLane).and_then(|finding| finding.arc);
+    assert!(lane.is_some_and(|arc| arc.width < 46.0));
 }

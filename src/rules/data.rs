@@ -1,6 +1,6 @@
 //! The rules as data: `assets/rules/*.ron`, each row with the source it was read in.
 
-use std::sync::LazyLock;
+use std::{cmp::Ordering, path::Path, sync::LazyLock};
 
 use serde::Deserialize;
 
@@ -21,6 +21,9 @@ pub enum LightKind {
 }
 
 impl LightKind {
+    pub const ALL: [Self; 5] =
+        [Self::Masthead, Self::StarboardSidelight, Self::PortSidelight, Self::Sternlight, Self::AllRoundWhite];
+
     pub fn in_words(self) -> &'static str {
         match self {
             Self::Masthead => "masthead light",
@@ -186,7 +189,47 @@ pub fn international() -> &'static Rules {
     &INTERNATIONAL
 }
 
+/// Reads a rule file of the user's own, in the format of `assets/rules/international.ron`.
+///
+/// # Errors
+/// A sentence with file, line and column when it cannot be read, lacks a light, or holds an impossible figure.
+pub fn rules_file(path: &Path) -> Result<Rules, String> {
+    let name = path.display();
+    let text = std::fs::read_to_string(path).map_err(|error| {
+        format!("there is no rule set or readable rule file \"{name}\" ({error}); `international` is built in")
+    })?;
+    let rules: Rules = ron::from_str(&text)
+        .map_err(|error| format!("{name}:{}:{}: {}", error.span.start.line, error.span.start.col, error.code))?;
+    rules.check().map_err(|why| format!("{name}: {why}"))?;
+    Ok(rules)
+}
+
 impl Rules {
+    /// What no set of rules may lack or say.
+    fn check(&self) -> Result<(), String> {
+        for light in LightKind::ALL {
+            if self.sector(light).is_none() {
+                return Err(format!("`sectors` has no row for {light:?}"));
+            }
+        }
+        let possible = |degrees: f64| (0.0..=360.0).contains(&degrees);
+        if let Some(row) = self.sectors.iter().find(|row| !possible(row.from) || !possible(row.to)) {
+            return Err(format!("the sector of {:?} must run from 0 to 360 degrees", row.light));
+        }
+        let mut bands: Vec<_> = self.ranges.iter().map(|row| row.length).collect();
+        bands.sort_by(|a, b| a.from.total_cmp(&b.from));
+        if let Some(band) = bands.iter().find(|band| band.from.partial_cmp(&band.under) != Some(Ordering::Less)) {
+            return Err(format!("the length band from {} to under {} m holds no length", band.from, band.under));
+        }
+        if let Some(pair) = bands.windows(2).find(|pair| pair[1].from < pair[0].under) {
+            return Err(format!("the length bands from {} m and from {} m overlap", pair[0].from, pair[1].from));
+        }
+        if self.intensities.iter().any(|row| !(row.range > 0.0 && row.candela > 0.0)) {
+            return Err("every row of `intensities` needs a range and candela above nought".into());
+        }
+        Ok(())
+    }
+
     /// The definition of a kind of light.
     pub fn sector(&self, light: LightKind) -> Option<&SectorRow> {
         self.sectors.iter().find(|row| row.light == light)
@@ -219,5 +262,20 @@ impl Rules {
                     && display.top_speed.is_none_or(|most| vessel.top_speed.0 <= most)
             })
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_rules_are_sound_and_every_row_names_its_source() {
+        let rules = international();
+        assert_eq!(rules.check(), Ok(()));
+        let sources = rules.sectors.iter().map(|row| &row.source);
+        let sources = sources.chain(rules.ranges.iter().map(|row| &row.source));
+        let mut sources = sources.chain(rules.displays.iter().map(|row| &row.source));
+        assert!(sources.all(|source| source.contains("COLREGs 1972")));
     }
 }

@@ -153,16 +153,26 @@ fn absent(kind: LightKind, display: &Display, fit: &Fit, survey: &Survey, rules:
         by: None,
         what: match unlit {
             Some(lamp) => {
-                format!("{} is fitted but not lit {status}, where a {} must show.", lamp.name, kind.in_words())
+                format!("{} is fitted but not lit {status}, where it must show.", lamp.name)
             }
             None => format!("No {} is fitted; {status} she must show one.", kind.in_words()),
         },
         how_bad: format!("Nothing {} shows {}.", row.colour, row.arc().in_words()),
         mend: match unlit {
             Some(_) => format!("Wire it so that it is lit {status}."),
-            None => format!("Fit a {} ({} display: {}).", kind.in_words(), display.clause, display.name),
+            None => format!(
+                "Fit {} {}: the display is {} ({}).",
+                article(kind),
+                kind.in_words(),
+                display.name,
+                display.clause
+            ),
         },
     })
+}
+
+fn article(kind: LightKind) -> &'static str {
+    if kind == LightKind::AllRoundWhite { "an" } else { "a" }
 }
 
 /// A lamp that is lit and is no part of the display.

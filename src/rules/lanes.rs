@@ -17,7 +17,8 @@ pub(super) fn findings(views: &[View]) -> Vec<Finding> {
     let (Some(starboard), Some(port)) = (side(LightKind::StarboardSidelight), side(LightKind::PortSidelight)) else {
         return Vec::new();
     };
-    let looks = (LANE_REACH / STEP).round() as i32;
+    // One look past the reach on either side, where a lane always ends.
+    let looks = (LANE_REACH / STEP).round() as i32 + 1;
     let mut bearings: Vec<Bearing> = (-looks..=looks).map(|n| Bearing::new(f64::from(n) * STEP)).collect();
     bearings.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));
     // A lamp too weak everywhere leaves no lane: a lane is where both fall away from what they give elsewhere.
@@ -34,7 +35,7 @@ pub(super) fn findings(views: &[View]) -> Vec<Finding> {
 
 /// Arcs within reach of right ahead that cross it or come close: a strip that touches 5 degrees either side.
 fn lanes(bearings: &[Bearing], holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
-    // Beyond the reach the question is not asked, so that a lane always has edges.
+    // Beyond the reach the question is not asked.
     let within = |bearing: Bearing| bearing.clockwise_of(Bearing::AHEAD).abs() <= LANE_REACH && holds(bearing);
     let held: Vec<bool> = bearings.iter().map(|bearing| within(*bearing)).collect();
     let mut lanes = arcs_where(bearings, &held, within);

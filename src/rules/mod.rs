@@ -11,6 +11,6 @@ mod lanes;
 mod sector;
 mod view;
 
-pub use data::{Band, Display, LightKind, RangeRow, Rules, SectorRow, international};
+pub use data::{Band, Display, LightKind, RangeRow, Rules, SectorRow, international, rules_file};
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Expected, Judgement, judge};

@@ -101,7 +101,7 @@ impl Talk<'_> {
                     if all_round { format!(", more than the {} allowed", trimmed(allowed, 1)) } else { String::new() };
                 Finding {
                     what: format!("{name} is hidden by {by} {}.", arc.in_words()),
-                    how_bad: format!("{} degrees{more}. {}", trimmed(arc.width, 2), self.shortfall(arc)),
+                    how_bad: format!("{} degrees{more}. {}", trimmed(arc.width, 1), self.shortfall(arc)),
                     mend: self.mend_shadow(&owners),
                     by: Some(by),
                     ..self.finding(kind, self.horizontal_clause(), Some(arc))
@@ -207,7 +207,7 @@ impl Talk<'_> {
                         arc.in_words(),
                         trimmed(elevation.0.abs(), 1)
                     ),
-                    how_bad: format!("{} degrees wide; level with the horizon it shows.", trimmed(arc.width, 2)),
+                    how_bad: format!("{} degrees wide; level with the horizon it shows.", trimmed(arc.width, 1)),
                     mend: self.mend_shadow(&owners),
                     by: Some(by),
                     ..self.finding(Kind::Shadowed, self.view.rules.cutoff.clause_vertical.clone(), Some(arc))

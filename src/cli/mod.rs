@@ -1,0 +1,137 @@
+//! The commands: one file each, thin. Results go to standard output, messages to people to standard error.
+//!
+//! Takes the command line; gives an [`ExitCode`]: 0 every requirement met, 1 the work was done and something falls
+//! short, 2 the input cannot be used. Must never compute light or judge.
+
+mod builtin;
+#[cfg(feature = "night")]
+mod night;
+mod output;
+#[cfg(feature = "night")]
+mod still;
+mod survey;
+
+use std::{path::PathBuf, process::ExitCode};
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use crate::boat::Status;
+
+/// Walk round a boat at night and see what every other vessel sees of her navigation lights.
+#[derive(Parser, Debug)]
+#[command(version, about, after_help = AFTER_HELP, max_term_width = 100)]
+struct Line {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+const AFTER_HELP: &str = "\
+Without a command, opens the night with a built-in boat; where there is no display, prints the survey of that boat.
+
+Exit status: 0 every requirement met; 1 the work was done and something falls short; 2 the input cannot be used.
+
+A teaching and fitting aid. It does not replace the regulations in force or licensed practice.";
+
+#[derive(Subcommand, Debug)]
+enum Command {
+    /// Open the 3D window.
+    Night(NightArgs),
+    /// Check the lights numerically against the rules.
+    Survey(survey::Args),
+    /// Draw a picture without a window.
+    Still(StillArgs),
+}
+
+#[cfg(feature = "night")]
+use self::{night::Args as NightArgs, still::Args as StillArgs};
+
+/// Stands in where the program was built without pictures, so that the command is known and says why it cannot run.
+#[cfg(not(feature = "night"))]
+#[derive(clap::Args, Debug)]
+struct NightArgs {
+    #[arg(trailing_var_arg = true, allow_hyphen_values = true, hide = true)]
+    ignored: Vec<String>,
+}
+
+#[cfg(not(feature = "night"))]
+type StillArgs = NightArgs;
+
+/// Exit status for input that cannot be used.
+const UNUSABLE: u8 = 2;
+
+/// What the boat is doing, as the command line spells it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum StatusName {
+    UnderWay,
+    AtAnchor,
+}
+
+impl From<StatusName> for Status {
+    fn from(name: StatusName) -> Self {
+        match name {
+            StatusName::UnderWay => Self::UnderWay,
+            StatusName::AtAnchor => Self::AtAnchor,
+        }
+    }
+}
+
+/// Runs the command line of this process.
+pub fn run() -> ExitCode {
+    match Line::parse().command {
+        None => bare(),
+        Some(Command::Survey(args)) => survey::run(&args),
+        #[cfg(feature = "night")]
+        Some(Command::Night(args)) => night::run(&args),
+        #[cfg(feature = "night")]
+        Some(Command::Still(args)) => still::run(&args),
+        #[cfg(not(feature = "night"))]
+        Some(Command::Night(_) | Command::Still(_)) => {
+            unusable("this lampwalk was built without pictures (feature `night`); `lampwalk survey` works")
+        }
+    }
+}
+
+#[cfg(feature = "night")]
+fn bare() -> ExitCode {
+    match night::open_builtin() {
+        Ok(code) => code,
+        Err(why) => {
+            output::say(&format!("{why}: here is the survey of the built-in boat instead."));
+            survey::builtin()
+        }
+    }
+}
+
+#[cfg(not(feature = "night"))]
+fn bare() -> ExitCode {
+    output::say("This lampwalk was built without its window: here is the survey of the built-in boat instead.");
+    survey::builtin()
+}
+
+/// Says why the input cannot be used, and gives the exit status for it.
+fn unusable(why: &str) -> ExitCode {
+    output::say(&format!("lampwalk: {why}"));
+    ExitCode::from(UNUSABLE)
+}
+
+/// A scene by path, or its faults told and the exit status for them.
+fn read_scene(path: &std::path::Path) -> Result<crate::boat::Scene, ExitCode> {
+    crate::boat::read::scene_file(path).map(|read| read.scene).map_err(|error| {
+        output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
+        ExitCode::from(UNUSABLE)
+    })
+}
+
+/// The fits to work on: the one named, or all; or a sentence on why there is none.
+fn chosen_fits<'a>(
+    scene: &'a crate::boat::Scene,
+    path: Option<&PathBuf>,
+    name: Option<&str>,
+) -> Result<Vec<&'a crate::boat::Fit>, String> {
+    let Some(name) = name else { return Ok(scene.fits.iter().collect()) };
+    scene.fit(name).map(|fit| vec![fit]).ok_or_else(|| {
+        let names: Vec<_> = scene.fits.iter().map(|fit| format!("\"{}\"", fit.name)).collect();
+        let place = path.map_or_else(|| scene.name.clone(), |path| path.display().to_string());
+        format!("{place} has no fit named \"{name}\"; it has {}", names.join(", "))
+    })
+}

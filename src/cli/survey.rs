@@ -1,0 +1,186 @@
+//! `lampwalk survey`: the numeric check against the rules.
+
+use std::{
+    io,
+    path::{Path, PathBuf},
+    process::ExitCode,
+};
+
+use clap::ValueEnum;
+use rayon::prelude::*;
+
+use super::{StatusName, UNUSABLE, builtin, chosen_fits, output, read_scene, unusable};
+use crate::{
+    boat::{Scene, Status},
+    rules::{Judgement, Rules, Severity, international, judge, rules_file},
+    sheet::{self, Surveyed},
+    survey::{Settings, Survey},
+};
+
+#[derive(clap::Args, Debug)]
+pub(super) struct Args {
+    /// Scene files (RON).
+    #[arg(required = true, value_name = "SCENE")]
+    scenes: Vec<PathBuf>,
+    /// Survey only this fit; otherwise every fit of every scene.
+    #[arg(long, value_name = "NAME")]
+    fit: Option<String>,
+    /// What the boat is doing.
+    #[arg(long, value_name = "NAME", value_enum, default_value = "under-way")]
+    status: StatusName,
+    /// The rules to judge by: `international`, or a rule file (RON).
+    #[arg(long, value_name = "NAME-OR-FILE", default_value = "international")]
+    rules: String,
+    /// Degrees between bearings, 0.05 to 45.
+    #[arg(long, value_name = "DEGREES", default_value_t = 0.5, value_parser = step)]
+    step: f64,
+    /// Print one JSON object instead of text.
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    /// Print one row a bearing and light as CSV instead of text.
+    #[arg(long)]
+    csv: bool,
+    /// Write a polar plot too. With several fits, each goes to a file of its own, named after it.
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// The least severity that makes the exit status 1.
+    #[arg(long, value_name = "SEVERITY", value_enum, default_value = "fault")]
+    fail_on: FailOn,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum FailOn {
+    Fault,
+    Caution,
+}
+
+fn step(text: &str) -> Result<f64, String> {
+    let degrees: f64 = text.parse().map_err(|_| "a number of degrees is wanted, such as 0.5".to_string())?;
+    if (0.05..=45.0).contains(&degrees) { Ok(degrees) } else { Err("0.05 to 45 degrees are possible".into()) }
+}
+
+/// One fit of one scene, to be surveyed.
+struct Task<'a> {
+    scene: &'a Scene,
+    fit: &'a crate::boat::Fit,
+}
+
+struct Done<'a> {
+    task: Task<'a>,
+    survey: Survey,
+    judgement: Judgement<'a>,
+}
+
+impl Done<'_> {
+    fn surveyed(&self) -> Surveyed<'_> {
+        Surveyed { scene: self.task.scene, fit: self.task.fit, survey: &self.survey, judgement: &self.judgement }
+    }
+
+    fn falls_short(&self, fail_on: FailOn) -> bool {
+        let least = match fail_on {
+            FailOn::Fault => Severity::Fault,
+            FailOn::Caution => Severity::Caution,
+        };
+        self.judgement.worst().is_some_and(|worst| worst >= least)
+    }
+}
+
+pub(super) fn run(args: &Args) -> ExitCode {
+    let own_rules;
+    let rules = if args.rules == international().name {
+        international()
+    } else {
+        match rules_file(Path::new(&args.rules)) {
+            Ok(read) => {
+                own_rules = read;
+                &own_rules
+            }
+            Err(why) => return unusable(&why),
+        }
+    };
+    let read: Vec<_> = args.scenes.iter().map(|path| (path, read_scene(path))).collect();
+    let mut unusable_input = read.iter().any(|(_, scene)| scene.is_err());
+    let mut tasks = Vec::new();
+    for (path, scene) in &read {
+        let Ok(scene) = scene else { continue };
+        match chosen_fits(scene, Some(path), args.fit.as_deref()) {
+            Ok(fits) => tasks.extend(fits.into_iter().map(|fit| Task { scene, fit })),
+            Err(why) => {
+                output::say(&format!("lampwalk: {why}"));
+                unusable_input = true;
+            }
+        }
+    }
+    let settings = Settings { step: args.step, ..Settings::default() };
+    let done = surveyed(tasks, args.status.into(), &settings, rules);
+    let shown = if done.is_empty() { Ok(()) } else { show(args, &done) };
+    match shown {
+        Err(why) => unusable(&why),
+        Ok(()) if unusable_input => ExitCode::from(UNUSABLE),
+        Ok(()) => ExitCode::from(u8::from(done.iter().any(|one| one.falls_short(args.fail_on)))),
+    }
+}
+
+fn surveyed<'a>(tasks: Vec<Task<'a>>, status: Status, settings: &Settings, rules: &'a Rules) -> Vec<Done<'a>> {
+    tasks
+        .into_par_iter()
+        .map(|task| {
+            let survey = Survey::of(task.scene, task.fit, status, settings);
+            let judgement = judge(task.scene, task.fit, &survey, rules);
+            Done { task, survey, judgement }
+        })
+        .collect()
+}
+
+fn show(args: &Args, done: &[Done]) -> Result<(), String> {
+    let all: Vec<_> = done.iter().map(Done::surveyed).collect();
+    let text = if args.json {
+        sheet::json(&all)
+    } else if args.csv {
+        sheet::csv(&all)
+    } else {
+        texts(&all)
+    };
+    output::give(&text).map_err(|error| format!("standard output cannot be written: {error}"))?;
+    let Some(path) = &args.svg else { return Ok(()) };
+    for one in &all {
+        let place = if all.len() == 1 { path.clone() } else { own_file(path, one) };
+        output::write_file(&place, sheet::polar(one).as_bytes())
+            .map_err(|error| format!("{} cannot be written: {error}", place.display()))?;
+        output::say(&format!("wrote {}", place.display()));
+    }
+    Ok(())
+}
+
+fn texts(all: &[Surveyed]) -> String {
+    let colour = output::colourful(&io::stdout());
+    let sheets: Vec<_> = all.iter().map(|one| sheet::text(one, colour)).collect();
+    sheets.join("\n")
+}
+
+/// `plot.svg` for the fit "as found" of Sandpiper is `plot-sandpiper-as-found.svg`.
+fn own_file(path: &Path, one: &Surveyed) -> PathBuf {
+    let plain = |name: &str| {
+        let dashed: String =
+            name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
+        dashed.trim_matches('-').to_string()
+    };
+    let stem = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
+    let name = format!("{stem}-{}-{}", plain(&one.scene.name), plain(&one.fit.name));
+    path.with_file_name(name).with_extension(path.extension().unwrap_or("svg".as_ref()))
+}
+
+/// The survey of the built-in boat, as text.
+pub(super) fn builtin() -> ExitCode {
+    let scene = match builtin::scene() {
+        Ok(scene) => scene,
+        Err(error) => return unusable(&error.to_string()),
+    };
+    let tasks = scene.fits.iter().map(|fit| Task { scene: &scene, fit }).collect();
+    let done = surveyed(tasks, Status::UnderWay, &Settings::default(), international());
+    let all: Vec<_> = done.iter().map(Done::surveyed).collect();
+    match output::give(&texts(&all)) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => unusable(&format!("standard output cannot be written: {error}")),
+    }
+}

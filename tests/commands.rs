@@ -1,0 +1,163 @@
+//! The command line as a user types it: exit status, what goes where, and wrong inputs.
+
+use std::{
+    path::{Path, PathBuf},
+    process::{Command, Output},
+};
+
+fn lampwalk(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_lampwalk"))
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .output()
+        .expect("the program starts")
+}
+
+fn said(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("words in UTF-8")
+}
+
+/// Exit status 2, nothing on standard output, and a message that holds each of some words.
+fn refused(arguments: &[&str], words: &[&str]) {
+    let output = lampwalk(arguments);
+    let message = said(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{arguments:?}: {message}");
+    assert!(output.stdout.is_empty(), "{arguments:?}");
+    for word in words {
+        assert!(message.contains(word), "{arguments:?}: no \"{word}\" in:\n{message}");
+    }
+}
+
+fn scratch(name: &str, text: &str) -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a scratch folder");
+    let path = folder.path().join(name);
+    std::fs::write(&path, text).expect("a scratch file");
+    (folder, path)
+}
+
+#[test]
+fn a_fit_that_passes_gives_0_and_one_that_fails_1() {
+    assert_eq!(lampwalk(&["survey", "scenes/sandpiper.ron", "--fit", "proposed"]).status.code(), Some(0));
+    let failing = lampwalk(&["survey", "scenes/sandpiper.ron", "--fit", "as found"]);
+    assert_eq!(failing.status.code(), Some(1));
+    let text = said(&failing.stdout);
+    assert!(text.contains("not upright") && text.contains("Rule 21(b)"), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "a line is wider than a terminal of 80 columns");
+    assert!(!text.contains('\u{1b}'), "colour is for terminals only");
+}
+
+#[test]
+fn several_scenes_come_in_one_json_object() {
+    let output = lampwalk(&[
+        "survey",
+        "--json",
+        "--step",
+        "5",
+        "scenes/sandpiper.ron",
+        "scenes/marigold.ron",
+        "scenes/harrier.ron",
+    ]);
+    assert_eq!(output.status.code(), Some(1));
+    let text = said(&output.stdout);
+    assert!(
+        text.trim_start().starts_with("{\n  \"schema\": 1") || text.trim_start().starts_with("{\"schema\":1"),
+        "{}",
+        &text[..60]
+    );
+    let whole: serde_json::Value = serde_json::from_str(&text).expect("one JSON object");
+    assert_eq!(whole["surveys"].as_array().map(Vec::len), Some(6));
+}
+
+#[test]
+fn the_same_survey_gives_the_same_bytes() {
+    let arguments = ["survey", "--json", "--step", "2", "scenes/harrier.ron"];
+    assert_eq!(lampwalk(&arguments).stdout, lampwalk(&arguments).stdout);
+}
+
+#[test]
+fn csv_has_a_row_for_each_bearing_and_light() {
+    let output = lampwalk(&["survey", "--csv", "--step", "10", "scenes/sandpiper.ron", "--fit", "proposed"]);
+    // A heading, and 36 bearings of three lights.
+    assert_eq!(said(&output.stdout).lines().count(), 1 + 36 * 3);
+}
+
+#[test]
+fn a_plot_is_written_whole_for_each_fit() {
+    let folder = tempfile::tempdir().expect("a scratch folder");
+    let plot = folder.path().join("plot.svg");
+    let output = lampwalk(&["survey", "scenes/sandpiper.ron", "--svg", &plot.display().to_string()]);
+    assert_eq!(output.status.code(), Some(1), "{}", said(&output.stderr));
+    for name in ["plot-sandpiper-as-found.svg", "plot-sandpiper-proposed.svg"] {
+        let text = std::fs::read_to_string(folder.path().join(name)).expect("a plot of each fit");
+        assert!(text.contains("<svg") && text.trim_end().ends_with("</svg>"));
+    }
+}
+
+#[test]
+fn at_anchor_the_first_fit_lacks_its_light() {
+    let output = lampwalk(&["survey", "scenes/sandpiper.ron", "--fit", "as found", "--status", "at-anchor"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(said(&output.stdout).contains("No all-round white light is fitted"));
+}
+
+#[test]
+fn without_a_display_the_bare_command_surveys_the_built_in_boat_and_says_so() {
+    let output = lampwalk(&[]);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+    assert!(said(&output.stderr).contains("here is the survey of the built-in boat instead"));
+    assert!(said(&output.stdout).contains("Sandpiper"));
+}
+
+#[test]
+fn wrong_inputs_are_told_with_a_way_to_mend_them() {
+    refused(&["survey", "scenes/nowhere.ron"], &["nowhere.ron"]);
+    refused(&["survey", "scenes"], &["scenes", "folder"]);
+    refused(&["survey"], &["SCENE"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--fit", "propsed"], &["propsed", "\"proposed\""]);
+    refused(&["survey", "scenes/sandpiper.ron", "--status", "sailing"], &["sailing", "under-way"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--step", "0"], &["0.05 to 45"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--rules", "lake"], &["lake", "international"]);
+    refused(&["survey", "README.md"], &["README.md:1:"]);
+    refused(&["surveys", "x"], &["surveys", "survey"]);
+}
+
+#[test]
+fn every_fault_of_a_scene_is_told_at_its_place() {
+    let sound =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/sandpiper.ron")).expect("the scene");
+    let broken = sound.replacen("length: 6.2", "length: -6.2", 1).replacen("role: Masthead", "role: Mast", 1);
+    let (_folder, path) = scratch("broken.ron", &broken);
+    let line_of = |word: &str| broken.lines().position(|line| line.contains(word)).expect("the line") + 1;
+    let name = path.display().to_string();
+    let (first, second) =
+        (format!("{name}:{}:", line_of("length: -6.2")), format!("{name}:{}:", line_of("role: Mast,")));
+    refused(&["survey", &name], &[&first, &second, "Masthead"]);
+}
+
+#[test]
+fn a_sound_scene_is_still_surveyed_beside_a_broken_one() {
+    let (_folder, path) = scratch("broken.ron", "Scene(name: ");
+    let output = lampwalk(&["survey", &path.display().to_string(), "scenes/sandpiper.ron", "--fit", "proposed"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(said(&output.stdout).contains("PASSES"));
+}
+
+#[test]
+fn a_rule_file_of_one_s_own_is_used_and_a_broken_one_refused_with_its_line() {
+    let rules = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/rules/international.ron"))
+        .expect("the rules");
+    let (_folder, stricter) = scratch(
+        "harbour.ron",
+        &rules.replacen("\"international\"", "\"harbour\"", 1).replacen("sidelight: 1,", "sidelight: 2,", 1),
+    );
+    let output =
+        lampwalk(&["survey", "scenes/sandpiper.ron", "--fit", "proposed", "--rules", &stricter.display().to_string()]);
+    assert_eq!(output.status.code(), Some(1), "{}", said(&output.stderr));
+    let text = said(&output.stdout);
+    assert!(text.contains("harbour") && text.contains("too weak"), "{text}");
+    let (_other, broken) = scratch("rules.ron", &rules.replacen("colour: White", "colour: Whit", 1));
+    let name = broken.display().to_string();
+    refused(&["survey", "scenes/sandpiper.ron", "--rules", &name], &[&format!("{name}:"), "Whit"]);
+}
