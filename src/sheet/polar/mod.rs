@@ -8,6 +8,7 @@ mod page;
 mod pen;
 mod rings;
 mod runs;
+mod shadows;
 
 use super::Surveyed;
 use pen::Pen;

@@ -1,38 +1,35 @@
-//! The plot itself: thin rings for each kind of light, the differences between, shadows with their names, the boat.
-
-use std::{cmp::Ordering, collections::BTreeMap};
+//! The plot itself: thin rings for each kind of light, the differences between, and the boat in the middle.
 
 use super::{
     page,
     pen::{INK, Pen, SMALL, Spot, spot, width_of},
     runs::runs,
+    shadows::{shadow_names, shadows},
 };
 use crate::{
-    boat::{Owner, Role},
+    boat::Role,
     light::{Colour, Colours},
     measure::{Arc, Bearing, trimmed},
     rules::LightKind,
-    sheet::{Surveyed, wrap},
+    sheet::Surveyed,
     survey::LightSurvey,
 };
 
 /// Radius of the outermost ring, in millimetres.
 const OUTSIDE: f64 = 79.0;
-const RING: f64 = 5.4;
-const GAP: f64 = 0.8;
+pub(super) const RING: f64 = 5.4;
+pub(super) const GAP: f64 = 0.8;
 /// Room between the outer and the inner rings for the differences.
 const BETWEEN: f64 = 9.6;
 /// Where the overtaking sector begins (Rule 13(b)): more than this many degrees abaft the beam.
 const ABAFT_BEAM: f64 = 22.5;
-/// A lamp counts as shadowed when less than this share of its face is seen.
-const SEEN: f64 = 0.9;
 /// Of an empty ring.
 const GROUND: &str = "#eceeef";
 pub(super) const HATCH: &str = "url(#shadow)";
 
 /// A ring: lights that never overlap when all is well. Outermost first.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Track {
+pub(super) enum Track {
     Masthead,
     AllRound,
     Sidelights,
@@ -60,15 +57,11 @@ impl Track {
 
     fn name(self) -> &'static str {
         match self {
-            Self::Masthead => "masthead light",
-            Self::AllRound => "all-round light",
-            Self::Sidelights => "sidelights",
+            Self::Masthead => "masthead",
+            Self::AllRound => "all-round",
+            Self::Sidelights => "sidelight",
             Self::Stern => "sternlight",
         }
-    }
-
-    fn shows(self) -> &'static str {
-        if self == Self::Sidelights { "show" } else { "shows" }
     }
 }
 
@@ -99,7 +92,7 @@ fn tracks(surveyed: &Surveyed) -> Vec<Track> {
     tracks
 }
 
-fn track_of(surveyed: &Surveyed, light: &LightSurvey) -> Track {
+pub(super) fn track_of(surveyed: &Surveyed, light: &LightSurvey) -> Track {
     Track::of_role(surveyed.fit.lamps[light.light.lamp].role)
 }
 
@@ -120,10 +113,12 @@ fn required(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
         fill(pen, outer - RING, outer, row.arc(), row.colour);
         arcs.push((row.arc(), row.colour));
     }
-    let words = if arcs.is_empty() {
-        format!("{}: not asked for", track.name())
+    let words = if surveyed.judgement.display.is_none() {
+        format!("{} ring: not judged", track.name())
+    } else if arcs.is_empty() {
+        format!("{} ring: not asked for", track.name())
     } else {
-        format!("{} must show", track.name())
+        format!("{} ring: what must show", track.name())
     };
     label(pen, outer - RING / 2.0, &words, &arcs, &[]);
 }
@@ -155,9 +150,9 @@ fn shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
     }
     let far = trimmed(survey.far.0, 2);
     let words = if lights.is_empty() {
-        format!("{}: none lit", track.name())
+        format!("{} ring: none lit", track.name())
     } else {
-        format!("{} {} at {far} nm", track.name(), track.shows())
+        format!("{} ring: what shows at {far} nm", track.name())
     };
     let shadowed: Vec<Arc> = shadows.iter().filter_map(|shadow| shadow.on(track)).collect();
     label(pen, outer - RING / 2.0, &words, &arcs, &shadowed);
@@ -169,7 +164,8 @@ fn empty_ring(pen: &mut Pen, outer: f64) {
 }
 
 /// Bearings at which the name of a ring may stand, best first.
-const NAME_PLACES: [f64; 12] = [180.0, 0.0, 165.0, 195.0, 150.0, 210.0, 45.0, 315.0, 135.0, 225.0, 90.0, 270.0];
+const NAME_PLACES: [f64; 14] =
+    [180.0, 0.0, 165.0, 195.0, 150.0, 210.0, 45.0, 315.0, 60.0, 300.0, 75.0, 285.0, 135.0, 225.0];
 
 /// The name of a ring where it is empty, or at least clear of shadows and of the leaders to them; then the letters of
 /// its arcs clear of both.
@@ -355,110 +351,5 @@ fn boat(pen: &mut Pen, surveyed: &Surveyed) {
     for light in &surveyed.survey.lights {
         let at = surveyed.posed(light).centre;
         pen.dot(place(at.x, -at.y), 0.75, INK, "#ffffff");
-    }
-}
-
-/// An arc of one light in which the boat's own solids hide it.
-struct Shadow {
-    track: Track,
-    arc: Arc,
-    by: Owner,
-}
-
-impl Shadow {
-    /// What it takes of the room on a ring: its arc on its own, its leader on those within, nothing on those outside.
-    fn on(&self, track: Track) -> Option<Arc> {
-        match self.track.cmp(&track) {
-            Ordering::Equal => Some(self.arc),
-            Ordering::Less => Some(Arc { from: self.arc.middle().turned(-1.0), width: 2.0 }),
-            Ordering::Greater => None,
-        }
-    }
-}
-
-/// Every shadow that takes light which would otherwise be made out.
-fn shadows(surveyed: &Surveyed) -> Vec<Shadow> {
-    let survey = surveyed.survey;
-    let of_light = |light: &LightSurvey| {
-        let owners = light.samples.iter().map(|sample| {
-            let hidden = sample.visible < SEEN && survey.made_out_afar(sample.bare);
-            sample.by.filter(|_| hidden)
-        });
-        let track = track_of(surveyed, light);
-        let runs = runs(&survey.bearings, owners.collect());
-        runs.into_iter().filter_map(move |(arc, by)| Some(Shadow { track, arc, by: by? }))
-    };
-    survey.lights.iter().flat_map(of_light).collect()
-}
-
-/// A name inside the rings and the arcs it leads to.
-struct Name {
-    lines: Vec<String>,
-    /// For each arc, the elbow of its leader inside the rings and its end on the arc.
-    ends: Vec<(Spot, Spot)>,
-    /// Where it would best stand, down the page from the middle of the plot.
-    y: f64,
-}
-
-/// The names of what casts the shadows, beside the boat, each with leaders to its arcs.
-fn shadow_names(pen: &mut Pen, surveyed: &Surveyed, tracks: &[Track], inner_top: f64, inside: f64) {
-    for to_starboard in [true, false] {
-        let mut by_owner: BTreeMap<Owner, Vec<Shadow>> = BTreeMap::new();
-        for shadow in shadows(surveyed) {
-            if (shadow.arc.middle().degrees() < 180.0) == to_starboard {
-                by_owner.entry(shadow.by).or_default().push(shadow);
-            }
-        }
-        let mut names: Vec<Name> = by_owner
-            .into_iter()
-            .map(|(owner, shadows)| {
-                let leader = |shadow: &Shadow| {
-                    let ring = tracks.iter().position(|track| *track == shadow.track).unwrap_or(0) as f64;
-                    let bearing = shadow.arc.middle();
-                    let radius = inner_top - ring * (RING + GAP) - RING / 2.0;
-                    (pen.at(inside - 1.0, bearing), pen.at(radius, bearing))
-                };
-                let ends: Vec<(Spot, Spot)> = shadows.iter().map(leader).collect();
-                let name = surveyed.scene.owner_name(surveyed.fit, owner);
-                let mean = ends.iter().map(|end| end.1.1 - page::MIDDLE.1).sum::<f64>() / ends.len() as f64;
-                Name { lines: wrap::lines(&name, inside - 12.5, |piece| width_of(piece, SMALL)), ends, y: mean * 0.6 }
-            })
-            .collect();
-        names.sort_by(|a, b| a.y.total_cmp(&b.y));
-        spread(&mut names, inside - 9.0);
-        names.iter().for_each(|name| draw_name(pen, name, to_starboard));
-    }
-}
-
-/// Moves names apart so that none touches the next, and keeps them within `reach` of the middle.
-fn spread(names: &mut [Name], reach: f64) {
-    const LINE: f64 = 3.9;
-    let tall = |name: &Name| LINE * name.lines.len() as f64 + 0.8;
-    let mut floor = -reach;
-    for name in names.iter_mut() {
-        name.y = name.y.max(floor);
-        floor = name.y + tall(name);
-    }
-    let mut ceiling = reach;
-    for name in names.iter_mut().rev() {
-        name.y = name.y.min(ceiling - tall(name));
-        ceiling = name.y;
-    }
-}
-
-fn draw_name(pen: &mut Pen, name: &Name, to_starboard: bool) {
-    let (side, anchor) = if to_starboard { (1.0, "start") } else { (-1.0, "end") };
-    let x = page::MIDDLE.0 + side * 9.5;
-    let y = page::MIDDLE.1 + name.y;
-    let widest = name.lines.iter().map(|line| width_of(line, SMALL)).fold(0.0, f64::max);
-    for (elbow, end) in &name.ends {
-        // From whichever end of the name lies nearer, so that no leader runs through its own name.
-        let beyond = (elbow.0 - x) * side > widest / 2.0;
-        let start = (x + side * if beyond { widest + 1.2 } else { -1.0 }, y + 1.9);
-        pen.path(format!("M{} L{} L{}", spot(start), spot(*elbow), spot(*end)), "none", INK, 0.25);
-        pen.dot(*end, 0.7, INK, "#ffffff");
-    }
-    for (index, line) in name.lines.iter().enumerate() {
-        pen.words((x, y + 3.0 + 3.9 * index as f64), SMALL, anchor, line);
     }
 }
