@@ -21,7 +21,7 @@ pub(super) const RING: f64 = 5.4;
 pub(super) const GAP: f64 = 0.8;
 /// Room between the outer and the inner rings for the differences.
 const BETWEEN: f64 = 9.6;
-/// Where the overtaking sector begins (Rule 13(b)): more than this many degrees abaft the beam.
+/// Where the overtaking sector begins (COLREGs 1972 Rule 13(b), from memory): more than this many degrees abaft the beam.
 const ABAFT_BEAM: f64 = 22.5;
 /// Of an empty ring.
 const GROUND: &str = "#eceeef";
