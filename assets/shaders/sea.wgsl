@@ -1,0 +1,108 @@
+// Sky and sea on one triangle: each pixel's line of sight goes to the sky, or meets the water, which mirrors the sky
+// and the lights that are seen. Waves are a few sines; those too fine for a pixel widen the mirror image instead.
+#import bevy_pbr::{forward_io::{Vertex, VertexOutput}, mesh_view_bindings::view}
+
+struct Water {
+    time: f32,
+    pixel: f32,
+    count: u32,
+    waves: u32,
+    moon: vec4<f32>,
+    places: array<vec4<f32>, 12>,
+    colours: array<vec4<f32>, 12>,
+}
+
+@group(#{MATERIAL_BIND_GROUP}) @binding(0) var<uniform> water: Water;
+
+// Way it runs (x, z), wave number per metre, slope.
+const WAVES = array<vec4<f32>, 6>(
+    vec4(0.83, 0.56, 0.62, 0.050),
+    vec4(0.42, 0.91, 1.13, 0.047),
+    vec4(0.99, -0.17, 2.21, 0.050),
+    vec4(0.10, 0.99, 4.07, 0.045),
+    vec4(-0.60, 0.80, 8.9, 0.040),
+    vec4(0.77, -0.64, 17.3, 0.034),
+);
+
+@vertex
+fn vertex(in: Vertex) -> VertexOutput {
+    var out: VertexOutput;
+    out.position = vec4(in.position.xy, 0.0, 1.0);
+    // The line of sight, in view space first: there it keeps its precision however far the camera is from the boat.
+    let near = view.view_from_clip * vec4(in.position.xy, 1.0, 1.0);
+    let turn = mat3x3(view.world_from_view[0].xyz, view.world_from_view[1].xyz, view.world_from_view[2].xyz);
+    let sight = near.xyz / near.w;
+    out.world_position = vec4(turn * (sight / -sight.z), 1.0);
+    out.world_normal = vec3(0.0, 1.0, 0.0);
+    return out;
+}
+
+fn sky(way: vec3<f32>) -> vec3<f32> {
+    let up = max(way.y, 0.0);
+    let zenith = vec3(0.0016, 0.0030, 0.0085);
+    let low = vec3(0.0085, 0.0170, 0.0340);
+    let glow = vec3(0.0110, 0.0120, 0.0140);
+    var colour = mix(zenith, low, exp(-4.5 * up)) + glow * exp(-22.0 * up);
+    let moonward = max(dot(way, water.moon.xyz), 0.0);
+    let m2 = moonward * moonward;
+    let m8 = m2 * m2 * m2 * m2;
+    colour += vec3(0.012, 0.016, 0.024) * (m8 * m8);
+    return colour;
+}
+
+// Small even noise that keeps dark gradients from banding.
+fn grain(at: vec2<f32>) -> f32 {
+    return fract(52.9829189 * fract(dot(at, vec2(0.06711056, 0.00583715)))) - 0.5;
+}
+
+@fragment
+fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
+    let way = normalize(in.world_position.xyz);
+    let dust = grain(in.position.xy) * 0.0011;
+    if way.y >= -0.00002 {
+        return vec4(sky(way) + dust, 1.0);
+    }
+    let eye = view.world_position;
+    let far = eye.y / -way.y;
+    let at = eye.xz + way.xz * far;
+
+    // How much water one pixel holds, away from the eye and across.
+    let level = normalize(way.xz);
+    let across = far * water.pixel;
+    let along = across / max(-way.y, 0.00002);
+    var slope = vec2(0.0);
+    var lost = 0.0;
+    for (var n = 0u; n < water.waves; n++) {
+        let wave = WAVES[n];
+        let run = dot(wave.xy, level);
+        let ripple = wave.z * sqrt(run * run * along * along + (1.0 - run * run) * across * across);
+        let kept = exp(-0.12 * ripple * ripple);
+        let phase = dot(wave.xy, at) * wave.z - sqrt(9.81 * wave.z) * water.time + f32(n) * 1.7;
+        slope += wave.xy * (wave.w * kept * cos(phase));
+        lost += wave.w * wave.w * 0.5 * (1.0 - kept * kept);
+    }
+    let normal = normalize(vec3(-slope.x, 1.0, -slope.y));
+    let facing = max(dot(normal, -way), 0.03);
+    let mirrored = 0.02 + 0.98 * pow(1.0 - facing, 5.0);
+    var bounce = reflect(way, normal);
+    bounce.y = abs(bounce.y) + 1.2 * sqrt(lost);
+    var colour = mix(vec3(0.0007, 0.0020, 0.0031), sky(normalize(bounce)), mirrored);
+
+    // Mirror images: bright where the water's slope is the one that sends the light to the eye.
+    let spread = 0.0016 + lost;
+    let to_eye = -way;
+    for (var n = 0u; n < water.count; n++) {
+        let away = water.places[n].xyz - vec3(at.x, 0.0, at.y);
+        let half_way = to_eye + normalize(away);
+        let needed = -half_way.xz / half_way.y;
+        let off = needed - slope * 1.6;
+        colour += water.colours[n].rgb * exp(-0.5 * dot(off, off) / spread);
+    }
+    let moon_way = to_eye + water.moon.xyz;
+    let moon_off = -moon_way.xz / moon_way.y - slope * 1.6;
+    colour += vec3(0.016, 0.021, 0.030) * exp(-0.5 * dot(moon_off, moon_off) / (spread + 0.004));
+
+    let haze = 1.0 - exp(-far / 5200.0);
+    colour = mix(colour, sky(vec3(way.x, 0.0, way.z)), haze);
+    return vec4(colour + dust, 1.0);
+}

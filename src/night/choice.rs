@@ -1,0 +1,337 @@
+//! What the user has chosen, and the one way to change it: messages of [`Act`].
+//!
+//! Keys, panel buttons and tests all send the same acts. Takes acts; gives the [`Choice`]. Must never compute light.
+
+use std::sync::Arc;
+
+use bevy::prelude::*;
+
+use super::Steps;
+use crate::{
+    boat::{Attitude, Pose, Scene, Status},
+    measure::{Bearing, DEGREES_PER_POINT, Degrees, Metres, NauticalMiles},
+    survey::Station,
+};
+
+/// The scene that is shown.
+#[derive(Resource, Clone, Debug)]
+pub struct Shown(pub Arc<Scene>);
+
+/// Where the picture is taken from.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum View {
+    /// From above, turning round the boat.
+    #[default]
+    Aloft,
+    /// From an observer's eye on the water.
+    Afloat,
+    /// Close by, turning round her lamps.
+    Deck,
+}
+
+impl View {
+    pub const ALL: [Self; 3] = [Self::Aloft, Self::Afloat, Self::Deck];
+
+    /// The name used on the command line and in panels.
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Aloft => "aloft",
+            Self::Afloat => "afloat",
+            Self::Deck => "deck",
+        }
+    }
+}
+
+/// What the observer afloat looks through.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Sight {
+    /// The bare eye: a view 40 degrees high.
+    #[default]
+    Eye,
+    /// Glasses that magnify seven times.
+    Glasses,
+    /// As near as fills the picture with the boat, however far off she is.
+    Filled,
+}
+
+impl Sight {
+    /// In words, as it stands on a button.
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Eye => "bare eye",
+            Self::Glasses => "glasses x7",
+            Self::Filled => "boat fills the view",
+        }
+    }
+
+    fn next(self) -> Self {
+        match self {
+            Self::Eye => Self::Glasses,
+            Self::Glasses => Self::Filled,
+            Self::Filled => Self::Eye,
+        }
+    }
+}
+
+/// A place to look from on a ball round what is looked at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Orbit {
+    /// Where the eye is, seen from the boat.
+    pub bearing: Bearing,
+    /// How high the eye stands, in `[5, 88]`.
+    pub up: Degrees,
+    /// Metres off.
+    pub away: Metres,
+}
+
+/// Where the observer afloat is, and with it the distance and height of eye of the whole ring.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Watch {
+    pub bearing: Bearing,
+    /// From midships.
+    pub distance: Metres,
+    /// Above the water.
+    pub eye: Metres,
+}
+
+impl Watch {
+    /// The same observer's place in the survey's terms.
+    pub fn station(self) -> Station {
+        Station { bearing: self.bearing, distance: self.distance, eye: self.eye }
+    }
+}
+
+/// Everything the user has chosen.
+#[derive(Resource, Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// Index into [`Scene::fits`].
+    pub fit: usize,
+    pub status: Status,
+    pub pose: Pose,
+    pub attitude: Attitude,
+    pub view: View,
+    pub sight: Sight,
+    /// The observer afloat: bearing, distance from midships and height of eye. The whole ring shares the last two.
+    pub watch: Watch,
+    pub aloft: Orbit,
+    pub deck: Orbit,
+    /// Whether the ring of observers is drawn.
+    pub ring: bool,
+    /// Whether the overtaking sector is drawn.
+    pub sector: bool,
+    /// Whether the list of keys is wanted.
+    pub help: bool,
+}
+
+/// Nearest and farthest an observer may be.
+const NEAREST: Metres = Metres(8.0);
+const FARTHEST: NauticalMiles = NauticalMiles(6.0);
+/// Lowest and highest eye.
+const EYES: (f64, f64) = (0.3, 30.0);
+
+impl Choice {
+    /// What is chosen when a scene opens: its first fit, under way, from aloft.
+    pub fn opening(scene: &Scene) -> Self {
+        let length = scene.vessel.length.0;
+        Self {
+            fit: 0,
+            status: Status::UnderWay,
+            pose: Pose::default(),
+            attitude: Attitude::default(),
+            view: View::Aloft,
+            sight: Sight::Eye,
+            watch: Watch {
+                bearing: Bearing::new(4.0 * DEGREES_PER_POINT),
+                distance: scene.conditions.far.metres(),
+                eye: scene.conditions.eyes.first().copied().unwrap_or(Metres(2.0)),
+            },
+            aloft: Orbit { bearing: Bearing::new(32.0), up: Degrees(38.0), away: Metres(5.2 * length) },
+            deck: Orbit { bearing: Bearing::new(40.0), up: Degrees(16.0), away: Metres(1.1 * length) },
+            ring: true,
+            sector: true,
+            help: false,
+        }
+    }
+
+    /// Number of the ring's observer nearest to the chosen bearing, 0 to 31 clockwise from right ahead.
+    pub fn observer(&self) -> usize {
+        // In [0, 32) after the remainder, so the cast is exact.
+        self.watch.bearing.in_points().round().rem_euclid(32.0) as usize
+    }
+}
+
+/// Everything that can be done.
+#[derive(Message, Clone, Copy, Debug, PartialEq)]
+pub enum Act {
+    /// The next fit of the scene; the eye stays where it is.
+    NextFit,
+    /// A fit by its index; nothing happens when there is none such.
+    Fit(usize),
+    /// Under way to at anchor, and back.
+    OtherStatus,
+    Status(Status),
+    View(View),
+    /// To the ring's observer of this number, 0 to 31 clockwise from right ahead.
+    Observer(usize),
+    /// So many observers further clockwise.
+    NextObserver(isize),
+    /// Round the boat, degrees clockwise; in [`View::Afloat`] the observer walks.
+    Round(f64),
+    /// Eye up or down, degrees; afloat it changes the distance instead, up being nearer.
+    Raise(f64),
+    /// Distance times this.
+    Away(f64),
+    /// The observers' distance.
+    Distance(Metres),
+    /// The observers' height of eye.
+    EyeHeight(Metres),
+    /// The next of bare eye, glasses, filled view.
+    NextSight,
+    Sight(Sight),
+    Attitude(Attitude),
+    Pose(Pose),
+    /// Ring shown or hidden.
+    Ring,
+    /// Overtaking sector shown or hidden.
+    Sector,
+    /// List of keys shown or hidden.
+    Help,
+    Leave,
+}
+
+/// Turns acts into choices.
+pub struct ChoicePlugin;
+
+impl Plugin for ChoicePlugin {
+    fn build(&self, app: &mut App) {
+        app.add_message::<Act>().add_message::<AppExit>().add_systems(Update, perform.in_set(Steps::Act));
+    }
+}
+
+fn perform(
+    mut acts: MessageReader<Act>,
+    shown: Res<Shown>,
+    mut choice: ResMut<Choice>,
+    mut leave: MessageWriter<AppExit>,
+) {
+    for act in acts.read() {
+        let mut changed = choice.clone();
+        changed.perform(*act, &shown.0);
+        choice.set_if_neq(changed);
+        if *act == Act::Leave {
+            leave.write(AppExit::Success);
+        }
+    }
+}
+
+impl Choice {
+    /// The choice after an act.
+    pub fn perform(&mut self, act: Act, scene: &Scene) {
+        match act {
+            Act::NextFit => self.fit = (self.fit + 1) % scene.fits.len().max(1),
+            Act::Fit(fit) if fit < scene.fits.len() => self.fit = fit,
+            Act::OtherStatus => {
+                self.status = if self.status == Status::UnderWay { Status::AtAnchor } else { Status::UnderWay };
+            }
+            Act::Status(status) => self.status = status,
+            Act::View(view) => self.view = view,
+            Act::Observer(number) => self.go_to(number),
+            Act::NextObserver(by) => {
+                self.go_to((self.observer() as isize + by).rem_euclid(32).unsigned_abs());
+            }
+            Act::Round(degrees) => self.round(degrees),
+            Act::Raise(degrees) => self.raise(degrees),
+            Act::Away(times) => self.away(times, scene),
+            Act::Distance(distance) => self.watch.distance = within(distance.0, NEAREST.0, FARTHEST.metres().0),
+            Act::EyeHeight(eye) => self.watch.eye = within(eye.0, EYES.0, EYES.1),
+            Act::NextSight => self.sight = self.sight.next(),
+            Act::Sight(sight) => self.sight = sight,
+            Act::Attitude(attitude) => self.attitude = attitude,
+            Act::Pose(pose) => self.pose = pose,
+            Act::Ring => self.ring = !self.ring,
+            Act::Sector => self.sector = !self.sector,
+            Act::Help => self.help = !self.help,
+            Act::Fit(_) | Act::Leave => {}
+        }
+    }
+
+    fn go_to(&mut self, number: usize) {
+        self.watch.bearing = Bearing::new(number as f64 * DEGREES_PER_POINT);
+        self.view = View::Afloat;
+    }
+
+    fn round(&mut self, degrees: f64) {
+        match self.view {
+            View::Afloat => self.watch.bearing = self.watch.bearing.turned(degrees),
+            View::Aloft => self.aloft.bearing = self.aloft.bearing.turned(degrees),
+            View::Deck => self.deck.bearing = self.deck.bearing.turned(degrees),
+        }
+    }
+
+    fn raise(&mut self, degrees: f64) {
+        match self.view {
+            // A step of the keys, three degrees, nears by about a tenth.
+            View::Afloat => {
+                let distance = self.watch.distance.0 * (-degrees / 30.0).exp();
+                self.watch.distance = within(distance, NEAREST.0, FARTHEST.metres().0);
+            }
+            View::Aloft => self.aloft.up = Degrees((self.aloft.up.0 + degrees).clamp(8.0, 88.0)),
+            View::Deck => self.deck.up = Degrees((self.deck.up.0 + degrees).clamp(5.0, 88.0)),
+        }
+    }
+
+    fn away(&mut self, times: f64, scene: &Scene) {
+        let length = scene.vessel.length.0;
+        match self.view {
+            View::Afloat => {
+                self.watch.distance = within(self.watch.distance.0 * times, NEAREST.0, FARTHEST.metres().0);
+            }
+            View::Aloft => self.aloft.away = within(self.aloft.away.0 * times, 1.5 * length, 20.0 * length),
+            View::Deck => self.deck.away = within(self.deck.away.0 * times, 0.2 * length, 2.0 * length),
+        }
+    }
+}
+
+/// A number that is none stays at the least.
+fn within(value: f64, least: f64, most: f64) -> Metres {
+    Metres(if value.is_nan() { least } else { value.clamp(least, most) })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::night::trial;
+
+    #[test]
+    fn switching_fits_leaves_the_eye_where_it_is() {
+        let scene = trial::scene();
+        let mut choice = Choice::opening(&scene);
+        choice.perform(Act::Observer(5), &scene);
+        let before = choice.clone();
+        choice.perform(Act::NextFit, &scene);
+        assert_eq!(choice, Choice { fit: 1, ..before.clone() });
+        choice.perform(Act::NextFit, &scene);
+        assert_eq!(choice, before);
+    }
+
+    #[test]
+    fn the_observer_before_right_ahead_is_the_thirty_second() {
+        let scene = trial::scene();
+        let mut choice = Choice::opening(&scene);
+        choice.perform(Act::Observer(0), &scene);
+        choice.perform(Act::NextObserver(-1), &scene);
+        assert_eq!(choice.observer(), 31);
+        assert_eq!(choice.watch.bearing.degrees(), 348.75);
+    }
+
+    #[test]
+    fn an_observer_comes_no_nearer_than_eight_metres() {
+        let scene = trial::scene();
+        let mut choice = Choice::opening(&scene);
+        choice.perform(Act::View(View::Afloat), &scene);
+        choice.perform(Act::Away(1e-9), &scene);
+        assert_eq!(choice.watch.distance, NEAREST);
+        choice.perform(Act::Distance(Metres(f64::NAN)), &scene);
+        assert_eq!(choice.watch.distance, NEAREST);
+    }
+}

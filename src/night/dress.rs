@@ -1,0 +1,84 @@
+//! Gives hull, parts and lamps their meshes, and lays their light on the water. Worked out afresh only when what is
+//! known of the boat changes.
+
+use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
+
+use super::{
+    Body, FittedLamp, Known, Steps, bake,
+    paint::{Facets, Ink},
+};
+
+/// Draws the boat.
+pub struct DressPlugin;
+
+impl Plugin for DressPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(Startup, lay_pool)
+            .add_systems(Update, (dress_bodies, dress_lamps, light_pool).in_set(Steps::Draw));
+    }
+}
+
+#[derive(Resource)]
+struct Cloth(Handle<Facets>);
+
+#[derive(Component)]
+struct Pool;
+
+fn lay_pool(
+    mut commands: Commands,
+    mut inks: ResMut<Assets<Ink>>,
+    mut facets: ResMut<Assets<Facets>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+) {
+    commands.insert_resource(Cloth(facets.add(Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021) })));
+    commands.spawn((
+        Name::new("light on the water"),
+        Pool,
+        Mesh3d(meshes.add(super::paint::Pen::default().mesh())),
+        MeshMaterial3d(inks.add(Ink::layer(0))),
+        NoFrustumCulling,
+        Transform::default(),
+    ));
+}
+
+fn dress_bodies(
+    mut commands: Commands,
+    known: Res<Known>,
+    cloth: Res<Cloth>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    bare: Query<(Entity, &Body), Added<Body>>,
+) {
+    for (entity, body) in &bare {
+        if let Some(mesh) = bake::body(&known, body.0) {
+            commands.entity(entity).insert((
+                Mesh3d(meshes.add(mesh)),
+                MeshMaterial3d(cloth.0.clone()),
+                NoFrustumCulling,
+            ));
+        }
+    }
+}
+
+fn dress_lamps(
+    mut commands: Commands,
+    known: Res<Known>,
+    cloth: Res<Cloth>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    bare: Query<(Entity, &FittedLamp), Added<FittedLamp>>,
+) {
+    for (entity, lamp) in &bare {
+        if let Some(mesh) = bake::housing(&known, lamp.index) {
+            commands.entity(entity).insert((
+                Mesh3d(meshes.add(mesh)),
+                MeshMaterial3d(cloth.0.clone()),
+                NoFrustumCulling,
+            ));
+        }
+    }
+}
+
+fn light_pool(known: Res<Known>, mut meshes: ResMut<Assets<Mesh>>, mut pool: Single<&mut Mesh3d, With<Pool>>) {
+    if known.is_changed() {
+        pool.0 = meshes.add(bake::pool(&known));
+    }
+}

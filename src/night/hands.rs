@@ -1,0 +1,205 @@
+//! Keys, mouse and trackpad, turned into acts. A window's plugin: pictures and tests have no hands.
+
+use bevy::{
+    ecs::system::SystemParam,
+    input::{
+        ButtonState,
+        gestures::PinchGesture,
+        keyboard::{Key, KeyboardInput},
+        mouse::{AccumulatedMouseMotion, MouseScrollUnit, MouseWheel},
+    },
+    prelude::*,
+    window::PrimaryWindow,
+};
+use bevy_egui::input::EguiWantsInput;
+
+use super::{Act, Choice, Known, Observer, Steps, View, eye::NightEye, ring};
+
+/// Listens to keys and pointer.
+pub struct HandsPlugin;
+
+impl Plugin for HandsPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(Update, (strike, hold, drag, scroll, point).in_set(Steps::Hands));
+    }
+}
+
+/// Every key that does one thing when struck, with what it does, for the list of keys.
+pub const KEYS: &[(&str, &str)] = &[
+    ("F", "next fit; the eye stays where it is"),
+    ("L", "under way / at anchor"),
+    ("1  2  3", "aloft / afloat / on deck"),
+    ("[  ]  or  ,  .", "previous / next observer of the ring"),
+    ("click on a mark", "go to that observer"),
+    ("Esc", "back aloft"),
+    ("arrows, drag", "turn round her; afloat: walk round, nearer, farther"),
+    ("+  -, wheel, pinch", "nearer / farther"),
+    ("X", "bare eye / glasses x7 / boat fills the view"),
+    ("O", "overtaking sector"),
+    ("G", "ring of observers"),
+    ("H  or  ?", "this list"),
+];
+
+/// The act of a key that is struck once.
+fn act_of(key: &Key) -> Option<Act> {
+    let Key::Character(character) = key else {
+        return (*key == Key::Escape).then_some(Act::View(View::Aloft));
+    };
+    Some(match character.to_lowercase().as_str() {
+        "f" => Act::NextFit,
+        "l" => Act::OtherStatus,
+        "o" => Act::Sector,
+        "g" => Act::Ring,
+        "h" | "?" => Act::Help,
+        "x" => Act::NextSight,
+        "1" => Act::View(View::Aloft),
+        "2" => Act::View(View::Afloat),
+        "3" => Act::View(View::Deck),
+        "[" | "," => Act::NextObserver(-1),
+        "]" | "." => Act::NextObserver(1),
+        _ => return None,
+    })
+}
+
+/// Whether a panel has the keyboard or the pointer.
+#[derive(SystemParam)]
+struct Taken<'w> {
+    egui: Option<Res<'w, EguiWantsInput>>,
+}
+
+impl Taken<'_> {
+    fn keys(&self) -> bool {
+        self.egui.as_ref().is_some_and(|egui| egui.wants_any_keyboard_input())
+    }
+
+    fn pointer(&self) -> bool {
+        self.egui.as_ref().is_some_and(|egui| egui.wants_any_pointer_input())
+    }
+}
+
+fn strike(taken: Taken, mut keys: MessageReader<KeyboardInput>, mut acts: MessageWriter<Act>) {
+    for key in keys.read() {
+        if key.state == ButtonState::Pressed && !key.repeat && !taken.keys() {
+            acts.write_batch(act_of(&key.logical_key));
+        }
+    }
+}
+
+/// Keys that work as long as they are held.
+fn hold(
+    taken: Taken,
+    time: Res<Time>,
+    choice: Res<Choice>,
+    keys: Res<ButtonInput<KeyCode>>,
+    mut acts: MessageWriter<Act>,
+) {
+    if taken.keys() {
+        return;
+    }
+    let seconds = f64::from(time.delta_secs().min(0.1));
+    let held = |some: &[KeyCode]| f64::from(u8::from(keys.any_pressed(some.iter().copied())));
+    let across = held(&[KeyCode::ArrowRight]) - held(&[KeyCode::ArrowLeft]);
+    let up = held(&[KeyCode::ArrowUp]) - held(&[KeyCode::ArrowDown]);
+    let nearer = held(&[KeyCode::Equal, KeyCode::NumpadAdd]) - held(&[KeyCode::Minus, KeyCode::NumpadSubtract]);
+    // Walking round her slowly is how a sector's edge is found.
+    let pace = if choice.view == View::Afloat { 20.0 } else { -60.0 };
+    if across != 0.0 {
+        acts.write(Act::Round(across * pace * seconds));
+    }
+    if up != 0.0 {
+        acts.write(Act::Raise(up * 40.0 * seconds));
+    }
+    if nearer != 0.0 {
+        acts.write(Act::Away((-nearer * 1.2 * seconds).exp()));
+    }
+}
+
+fn drag(
+    taken: Taken,
+    choice: Res<Choice>,
+    buttons: Res<ButtonInput<MouseButton>>,
+    motion: Res<AccumulatedMouseMotion>,
+    mut acts: MessageWriter<Act>,
+) {
+    if !buttons.any_pressed([MouseButton::Left, MouseButton::Right]) || taken.pointer() {
+        return;
+    }
+    let by = motion.delta.as_dvec2();
+    let pace = if choice.view == View::Afloat { -0.08 } else { 0.3 };
+    if by.x != 0.0 {
+        acts.write(Act::Round(by.x * pace));
+    }
+    if by.y != 0.0 && choice.view != View::Afloat {
+        acts.write(Act::Raise(by.y * 0.3));
+    }
+}
+
+fn scroll(
+    taken: Taken,
+    mut wheels: MessageReader<MouseWheel>,
+    mut pinches: MessageReader<PinchGesture>,
+    mut acts: MessageWriter<Act>,
+) {
+    // A notch of a wheel counts as much as forty pixels of a trackpad.
+    let turned: f32 =
+        wheels.read().map(|wheel| if wheel.unit == MouseScrollUnit::Line { wheel.y } else { wheel.y / 40.0 }).sum();
+    let pinched: f32 = pinches.read().map(|pinch| pinch.0).sum();
+    let nearer = f64::from(turned * 0.12 + pinched);
+    if nearer != 0.0 && !taken.pointer() {
+        acts.write(Act::Away((-nearer).exp()));
+    }
+}
+
+/// How near a click must come to a mark, in logical pixels.
+const REACH: f32 = 26.0;
+/// How far the pointer may stray between press and release of a click.
+const STRAY: f32 = 5.0;
+
+fn point(
+    taken: Taken,
+    window: Option<Single<&Window, With<PrimaryWindow>>>,
+    buttons: Res<ButtonInput<MouseButton>>,
+    camera: Option<Single<(&Camera, &GlobalTransform), With<NightEye>>>,
+    choice: Res<Choice>,
+    known: Res<Known>,
+    observers: Query<&Observer>,
+    mut pressed: Local<Option<Vec2>>,
+    mut acts: MessageWriter<Act>,
+) {
+    let (Some(window), Some(camera)) = (window, camera) else { return };
+    let Some(pointer) = window.cursor_position() else { return };
+    if buttons.just_pressed(MouseButton::Left) {
+        *pressed = (!taken.pointer()).then_some(pointer);
+    }
+    if !buttons.just_released(MouseButton::Left) {
+        return;
+    }
+    let Some(start) = pressed.take() else { return };
+    if start.distance(pointer) > STRAY || !choice.ring || choice.view != View::Aloft {
+        return;
+    }
+    let (camera, place) = *camera;
+    let nearest = observers
+        .iter()
+        .filter_map(|observer| {
+            let seen = camera.world_to_viewport(place, ring::mark_place(&known, observer.bearing)).ok()?;
+            Some((observer.number, seen.distance(pointer)))
+        })
+        .filter(|(_, off)| *off < REACH)
+        .min_by(|one, other| one.1.total_cmp(&other.1));
+    acts.write_batch(nearest.map(|(number, _)| Act::Observer(number)));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_does_the_same_with_and_without_shift() {
+        for (small, great) in [("f", "F"), ("o", "O"), ("h", "H")] {
+            assert_eq!(act_of(&Key::Character(small.into())), act_of(&Key::Character(great.into())));
+        }
+        assert_eq!(act_of(&Key::Character("?".into())), Some(Act::Help));
+        assert_eq!(act_of(&Key::Character("q".into())), None);
+    }
+}

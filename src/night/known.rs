@@ -1,0 +1,177 @@
+//! What is known of the boat as she is chosen to be: her stance, her survey, and how the rules judge it.
+//!
+//! Takes the [`Choice`]; gives [`Known`] at once and [`Judged`] when its survey is done, which on a window runs
+//! beside the picture. Everything seen in the night comes from here. Must never draw.
+
+use std::{collections::HashMap, sync::Arc};
+
+use bevy::{
+    prelude::*,
+    tasks::{AsyncComputeTaskPool, Task, block_on, poll_once},
+};
+use glam::DVec3;
+
+use super::{Choice, Shown, Steps};
+use crate::{
+    boat::{Fit, Scene, Status},
+    light::Weather,
+    rules::{Judgement, international, judge},
+    survey::{Settings, Sighting, Stance, Survey, weather},
+};
+
+/// The boat with the chosen fit, lying and posed as chosen.
+#[derive(Resource, Clone, Debug)]
+pub struct Known {
+    pub stance: Stance,
+    pub weather: Weather,
+    scene: Arc<Scene>,
+    fit: usize,
+    status: Status,
+}
+
+impl Known {
+    pub fn of(scene: &Arc<Scene>, choice: &Choice) -> Self {
+        Self {
+            stance: Stance::new(scene, &scene.fits[choice.fit], &choice.pose, choice.attitude),
+            weather: weather(scene),
+            scene: Arc::clone(scene),
+            fit: choice.fit,
+            status: choice.status,
+        }
+    }
+
+    pub fn scene(&self) -> &Scene {
+        &self.scene
+    }
+
+    pub fn fit(&self) -> &Fit {
+        &self.scene.fits[self.fit]
+    }
+
+    pub fn status(&self) -> Status {
+        self.status
+    }
+
+    /// What an eye at a point of the level frame gets of every lit light. The only source of what is drawn.
+    pub fn look(&self, eye: DVec3) -> Vec<Sighting> {
+        self.stance.look(self.fit(), self.status, eye, self.weather)
+    }
+}
+
+/// A survey and its judgement.
+#[derive(Debug)]
+pub struct Verdict {
+    pub survey: Survey,
+    pub judgement: Judgement<'static>,
+}
+
+impl Verdict {
+    pub fn of(scene: &Scene, fit: usize, status: Status) -> Self {
+        let fit = &scene.fits[fit];
+        let survey = Survey::of(scene, fit, status, &Settings::default());
+        let judgement = judge(scene, fit, &survey, international());
+        Self { survey, judgement }
+    }
+}
+
+/// The verdict on the chosen fit and status; `None` while the survey still runs.
+#[derive(Resource, Clone, Debug, Default)]
+pub struct Judged(pub Option<Arc<Verdict>>);
+
+/// Whether the picture waits for a survey (pictures without a window, tests) or goes on without it (a window).
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Patience {
+    #[default]
+    Wait,
+    GoOn,
+}
+
+type Key = (usize, Status);
+
+/// Verdicts already reached, and the one being worked on.
+#[derive(Resource, Default)]
+struct Verdicts {
+    reached: HashMap<Key, Arc<Verdict>>,
+    working: Option<(Key, Task<Verdict>)>,
+}
+
+/// Keeps [`Known`] and [`Judged`] true to the choice.
+pub struct KnownPlugin;
+
+impl Plugin for KnownPlugin {
+    fn build(&self, app: &mut App) {
+        app.init_resource::<Judged>()
+            .init_resource::<Patience>()
+            .init_resource::<Verdicts>()
+            .add_systems(Update, (know, judge_chosen).chain().in_set(Steps::Know));
+    }
+}
+
+fn know(mut before: Local<Option<Choice>>, shown: Res<Shown>, choice: Res<Choice>, mut known: ResMut<Known>) {
+    let same = |old: &Choice| {
+        (old.fit, old.status, old.pose, old.attitude) == (choice.fit, choice.status, choice.pose, choice.attitude)
+    };
+    if before.as_ref().is_some_and(same) && !shown.is_changed() {
+        return;
+    }
+    *known = Known::of(&shown.0, &choice);
+    *before = Some(choice.clone());
+}
+
+fn judge_chosen(
+    shown: Res<Shown>,
+    choice: Res<Choice>,
+    patience: Res<Patience>,
+    mut verdicts: ResMut<Verdicts>,
+    mut judged: ResMut<Judged>,
+) {
+    let wanted = (choice.fit, choice.status);
+    if shown.is_changed() {
+        *verdicts = Verdicts::default();
+    }
+    verdicts.gather();
+    if !verdicts.reached.contains_key(&wanted) {
+        if *patience == Patience::Wait {
+            let verdict = Verdict::of(&shown.0, wanted.0, wanted.1);
+            verdicts.reached.insert(wanted, Arc::new(verdict));
+        } else {
+            verdicts.start(&shown.0, wanted);
+        }
+    } else if *patience == Patience::GoOn {
+        // With the chosen one known, the others are worked out ahead of need.
+        let all = (0..shown.0.fits.len()).flat_map(|fit| Status::ALL.map(|status| (fit, status)));
+        if let Some(next) = all.into_iter().find(|key| !verdicts.reached.contains_key(key)) {
+            verdicts.start(&shown.0, next);
+        }
+    }
+    let now = verdicts.reached.get(&wanted);
+    let same = match (&judged.0, now) {
+        (Some(old), Some(new)) => Arc::ptr_eq(old, new),
+        (None, None) => true,
+        _ => false,
+    };
+    if !same {
+        judged.0 = now.cloned();
+    }
+}
+
+impl Verdicts {
+    /// Takes in a finished task.
+    fn gather(&mut self) {
+        if let Some((key, task)) = &mut self.working
+            && let Some(verdict) = block_on(poll_once(task))
+        {
+            self.reached.insert(*key, Arc::new(verdict));
+            self.working = None;
+        }
+    }
+
+    /// Starts on one, unless another is being worked on.
+    fn start(&mut self, scene: &Arc<Scene>, key: Key) {
+        if self.working.is_none() {
+            let scene = Arc::clone(scene);
+            let task = AsyncComputeTaskPool::get().spawn(async move { Verdict::of(&scene, key.0, key.1) });
+            self.working = Some((key, task));
+        }
+    }
+}

@@ -1,0 +1,119 @@
+//! The 3D night: the boat in the dark as an eye sees her, in a window or as pictures without one.
+//!
+//! A handful of small plugins, each of which can be left out. [`LogicPlugins`] keep what is chosen, known and seen,
+//! and run without any rendering; [`PicturePlugins`] draw it. What anyone sees of a light comes from
+//! [`Stance::look`](crate::survey::Stance::look) and from nowhere else: the night must never hold a second truth.
+//!
+//! ```
+//! use std::sync::Arc;
+//! use bevy::prelude::*;
+//! use lampwalk::night::{Act, LogicPlugins, Observer, Shown};
+//! # fn steps(scene: lampwalk::boat::Scene) {
+//! let mut app = App::new();
+//! app.add_plugins((MinimalPlugins, LogicPlugins::of(Arc::new(scene))));
+//! app.world_mut().write_message(Act::Observer(4));
+//! app.update();
+//! for observer in app.world_mut().query::<&Observer>().iter(app.world()) {
+//!     println!("{}: {}", observer.bearing, observer.showing.letters());
+//! }
+//! # }
+//! ```
+
+mod adapter;
+mod bake;
+mod choice;
+mod crew;
+mod dress;
+mod eye;
+pub mod frame;
+mod glare;
+mod hands;
+mod known;
+mod letters;
+mod paint;
+mod ring;
+mod sea;
+mod stars;
+mod still;
+#[cfg(test)]
+mod trial;
+mod window;
+
+use std::sync::Arc;
+
+use bevy::prelude::*;
+
+pub use adapter::{adapter_available, display_available};
+pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, View, Watch};
+pub use crew::{Body, CrewPlugin, FittedLamp, Observer};
+pub use dress::DressPlugin;
+pub use eye::{EyePlugin, Rig, filling_view};
+pub use glare::GlarePlugin;
+pub use hands::{HandsPlugin, KEYS};
+pub use known::{Judged, Known, KnownPlugin, Patience, Verdict};
+pub use paint::PaintPlugin;
+pub use ring::{ACCENT, RingPlugin};
+pub use sea::SeaPlugin;
+pub use stars::StarsPlugin;
+pub use still::{Shot, StillError, still, stills};
+pub use window::{WindowError, WindowOptions, window};
+
+use crate::boat::Scene;
+
+/// The order of a frame: acts are performed, what follows from them is worked out, told to the entities, and drawn.
+#[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Steps {
+    /// Keys and mouse become acts.
+    Hands,
+    /// Acts change the choice.
+    Act,
+    /// Stance, survey and judgement follow the choice.
+    Know,
+    /// Entities follow what is known.
+    Tell,
+    /// The camera follows the choice.
+    Look,
+    /// Meshes and materials follow all of it.
+    Draw,
+}
+
+/// Everything that runs without rendering.
+pub struct LogicPlugins {
+    scene: Arc<Scene>,
+    choice: Choice,
+}
+
+impl LogicPlugins {
+    /// For a scene, with what is chosen when it opens. The scene must have at least one fit.
+    pub fn of(scene: Arc<Scene>) -> Self {
+        let choice = Choice::opening(&scene);
+        Self { scene, choice }
+    }
+
+    /// The same with another choice.
+    pub fn choosing(self, choice: Choice) -> Self {
+        Self { choice, ..self }
+    }
+}
+
+impl Plugin for LogicPlugins {
+    fn build(&self, app: &mut App) {
+        app.configure_sets(
+            Update,
+            (Steps::Hands, Steps::Act, Steps::Know, Steps::Tell, Steps::Look, Steps::Draw).chain(),
+        )
+        .insert_resource(Shown(Arc::clone(&self.scene)))
+        .insert_resource(self.choice.clone())
+        .insert_resource(Known::of(&self.scene, &self.choice))
+        .add_plugins((ChoicePlugin, KnownPlugin, CrewPlugin));
+    }
+}
+
+/// Everything that is drawn, but for panels.
+pub struct PicturePlugins;
+
+impl Plugin for PicturePlugins {
+    fn build(&self, app: &mut App) {
+        app.add_plugins((PaintPlugin, EyePlugin, SeaPlugin, StarsPlugin, DressPlugin, RingPlugin, GlarePlugin));
+    }
+}

@@ -1,0 +1,93 @@
+//! The window.
+
+use std::{fmt, sync::Arc};
+
+use bevy::{
+    log::LogPlugin,
+    prelude::*,
+    window::{PresentMode, WindowResolution},
+};
+use bevy_egui::EguiPlugin;
+
+use super::{
+    Choice, HandsPlugin, LogicPlugins, Patience, PicturePlugins, adapter_available, display_available, eye::Gait,
+};
+use crate::boat::Scene;
+
+/// What to open the window with.
+#[derive(Clone, Debug)]
+pub struct WindowOptions {
+    /// Must have at least one fit.
+    pub scene: Arc<Scene>,
+    /// What is chosen when it opens; `None` for [`Choice::opening`].
+    pub choice: Option<Choice>,
+    /// Width and height, logical pixels.
+    pub size: (u32, u32),
+}
+
+impl WindowOptions {
+    /// A window of 1280 by 720 on a scene.
+    pub fn of(scene: Arc<Scene>) -> Self {
+        Self { scene, choice: None, size: (1280, 720) }
+    }
+}
+
+/// Why there is no window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WindowError {
+    NoDisplay,
+    NoAdapter,
+    NoFit,
+    /// The window closed on an error of its own.
+    Broke,
+}
+
+impl fmt::Display for WindowError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str(match self {
+            Self::NoDisplay => "there is no display to open a window on (DISPLAY is not set)",
+            Self::NoAdapter => "there is no graphics adapter to draw with (no Vulkan driver was found)",
+            Self::NoFit => "the scene has no fit to show",
+            Self::Broke => "the window closed on an error",
+        })
+    }
+}
+
+impl std::error::Error for WindowError {}
+
+/// Opens the window and stays until it is closed.
+///
+/// # Errors
+/// When there is no display, no graphics adapter, or nothing to show.
+pub fn window(options: WindowOptions) -> Result<(), WindowError> {
+    if options.scene.fits.is_empty() {
+        return Err(WindowError::NoFit);
+    }
+    if !display_available() {
+        return Err(WindowError::NoDisplay);
+    }
+    if !adapter_available() {
+        return Err(WindowError::NoAdapter);
+    }
+    let (width, height) = options.size;
+    let plugins = DefaultPlugins
+        .set(WindowPlugin {
+            primary_window: Some(Window {
+                title: "lampwalk".into(),
+                name: Some("lampwalk".into()),
+                resolution: WindowResolution::new(width, height),
+                present_mode: PresentMode::AutoVsync,
+                ..default()
+            }),
+            ..default()
+        })
+        .set(LogPlugin { filter: "error".into(), ..default() });
+    let choice = options.choice.unwrap_or_else(|| Choice::opening(&options.scene));
+    let mut app = App::new();
+    app.add_plugins((plugins, EguiPlugin::default()))
+        .insert_resource(ClearColor(Color::BLACK))
+        .insert_resource(Patience::GoOn)
+        .insert_resource(Gait::Glide)
+        .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin));
+    if app.run().is_error() { Err(WindowError::Broke) } else { Ok(()) }
+}

@@ -1,0 +1,156 @@
+//! The pictures tell the truth: the colours found in software-rendered stills are the ones the survey says show.
+//!
+//! Colours are found here by the hue of bright pixels, knowing nothing of how lights are drawn.
+#![cfg(feature = "night")]
+
+use std::{path::Path, sync::Arc};
+
+use image::{Rgba, RgbaImage};
+use lampwalk::{
+    boat::{Scene, Status, read::scene_file},
+    light::{Colour, Colours},
+    measure::{Bearing, Metres, NauticalMiles},
+    night::{Shot, StillError, adapter_available, still, stills},
+    survey::{Station, at_rest, showing, weather},
+};
+
+const SIZE: (u32, u32) = (320, 180);
+
+fn workboat() -> Arc<Scene> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/sandpiper.ron");
+    Arc::new(scene_file(&path).expect("the workboat reads").scene)
+}
+
+/// Whether there is anything to draw with. Without it the test is left out, unless it was asked for.
+fn can_draw() -> bool {
+    if adapter_available() {
+        return true;
+    }
+    assert!(std::env::var_os("LAMPWALK_REQUIRE_GPU").is_none(), "LAMPWALK_REQUIRE_GPU is set and there is no adapter");
+    eprintln!("skipped: no graphics adapter to draw with");
+    false
+}
+
+/// The signal colour of a pixel: by its hue when it is bright and strongly coloured, white when bright and pale.
+fn colour_of(pixel: Rgba<u8>) -> Option<Colour> {
+    let [red, green, blue] = [pixel[0], pixel[1], pixel[2]].map(f64::from);
+    let most = red.max(green).max(blue);
+    let range = most - red.min(green).min(blue);
+    if most < 190.0 {
+        return None;
+    }
+    let saturation = range / most;
+    if saturation < 0.25 {
+        return Some(Colour::White);
+    }
+    let hue = if most == red {
+        60.0 * ((green - blue) / range).rem_euclid(6.0)
+    } else if most == green {
+        60.0 * ((blue - red) / range + 2.0)
+    } else {
+        60.0 * ((red - green) / range + 4.0)
+    };
+    match hue {
+        _ if saturation < 0.6 => None,
+        hue if !(20.0..=340.0).contains(&hue) => Some(Colour::Red),
+        hue if (90.0..=170.0).contains(&hue) => Some(Colour::Green),
+        hue if (35.0..=65.0).contains(&hue) => Some(Colour::Yellow),
+        _ => None,
+    }
+}
+
+/// Colours of which a picture holds at least four pixels.
+fn colours_found(picture: &RgbaImage) -> Colours {
+    Colour::ALL
+        .into_iter()
+        .filter(|colour| picture.pixels().filter(|pixel| colour_of(**pixel) == Some(*colour)).count() >= 4)
+        .collect()
+}
+
+fn said(scene: &Scene, shot: &Shot) -> Colours {
+    let fit = &scene.fits[shot.fit];
+    let stance = at_rest(scene, fit);
+    let station = Station { bearing: shot.bearing, distance: shot.range, eye: shot.eye };
+    showing(&stance.look(fit, shot.status, station.point(stance.middle()), weather(scene)))
+}
+
+#[test]
+fn the_colours_in_the_pictures_are_the_colours_that_show() {
+    if !can_draw() {
+        return;
+    }
+    let scene = workboat();
+    let mut shots = Vec::new();
+    for fit in 0..scene.fits.len() {
+        for number in 0..24 {
+            // Every fifteen degrees and a little: no bearing lies on an edge by design.
+            let bearing = Bearing::new(f64::from(number) * 15.0 + 0.5);
+            shots.push(Shot::afloat(fit, Status::UnderWay, bearing));
+        }
+        // Far off, close by, from a high bridge, and at anchor.
+        let beam = Shot::afloat(fit, Status::UnderWay, Bearing::new(60.0));
+        shots.push(Shot { range: NauticalMiles(0.9).metres(), ..beam.clone() });
+        shots.push(Shot { range: NauticalMiles(2.5).metres(), ..beam.clone() });
+        shots.push(Shot { range: Metres(25.0), ..beam.clone() });
+        shots.push(Shot { eye: Metres(12.0), ..beam.clone() });
+        shots.push(Shot { status: Status::AtAnchor, ..beam });
+    }
+    let pictures = stills(&scene, SIZE, &shots).expect("pictures");
+    let mut sets = Vec::new();
+    for (shot, picture) in shots.iter().zip(&pictures) {
+        let said = said(&scene, shot);
+        if let (true, Some(folder)) = (colours_found(picture) != said, std::env::var_os("LAMPWALK_KEEP_STILLS")) {
+            let name = format!("fit {} bearing {} range {}.png", shot.fit, shot.bearing, shot.range);
+            picture.save(Path::new(&folder).join(name)).expect("kept");
+        }
+        assert_eq!(colours_found(picture).letters(), said.letters(), "{shot:?}");
+        sets.push(said.letters());
+    }
+    sets.sort();
+    sets.dedup();
+    assert!(sets.len() >= 4, "pictures that all show the same would prove little: {sets:?}");
+}
+
+#[test]
+fn the_same_picture_twice_is_the_same_to_the_pixel() {
+    if !can_draw() {
+        return;
+    }
+    let scene = workboat();
+    let shot = Shot::afloat(1, Status::UnderWay, Bearing::new(40.0));
+    let other = Shot::afloat(0, Status::UnderWay, Bearing::new(200.0));
+    let pictures = stills(&scene, SIZE, &[shot.clone(), other, shot]).expect("pictures");
+    assert!(pictures[0] == pictures[2]);
+    assert!(pictures[0] != pictures[1]);
+}
+
+#[test]
+fn it_is_night_and_the_boat_can_be_made_out() {
+    if !can_draw() {
+        return;
+    }
+    let scene = workboat();
+    let picture = still(&scene, SIZE, &Shot::afloat(1, Status::AtAnchor, Bearing::new(90.0))).expect("a picture");
+    let brightness = |pixel: &Rgba<u8>| u32::from(pixel[0]) + u32::from(pixel[1]) + u32::from(pixel[2]);
+    let mut all: Vec<u32> = picture.pixels().map(brightness).collect();
+    all.sort_unstable();
+    assert!(all[all.len() / 2] < 3 * 60, "half of the picture is darker than this");
+    // The hull differs from the water beside it.
+    let row = |x: u32| brightness(picture.get_pixel(x, SIZE.1 * 62 / 100)).cast_signed();
+    assert!((row(SIZE.0 / 2) - row(4)).abs() > 12, "{} against {}", row(SIZE.0 / 2), row(4));
+}
+
+#[test]
+fn a_picture_that_cannot_be_is_refused_in_words() {
+    let scene = workboat();
+    let shot = Shot::afloat(0, Status::UnderWay, Bearing::AHEAD);
+    assert_eq!(still(&scene, (8, 180), &shot).unwrap_err(), StillError::BadSize(8, 180));
+    let no_fit = Shot { fit: 99, ..shot.clone() };
+    assert_eq!(still(&scene, SIZE, &no_fit).unwrap_err().to_string(), "the scene has no fit number 100");
+    for range in [0.0, f64::NAN, f64::INFINITY] {
+        assert_eq!(
+            still(&scene, SIZE, &Shot { range: Metres(range), ..shot.clone() }).unwrap_err(),
+            StillError::BadShot
+        );
+    }
+}
