@@ -244,11 +244,7 @@ impl Lamp {
             return None;
         }
         let behind = posed.centre - posed.frame * outward * (self.face.width / 2.0 + LENS_DEPTH);
-        let half = DVec3::new(
-            PLATE_THICKNESS / 2.0,
-            PLATE_HALF_WIDTH,
-            self.face.height / 2.0 + LENS_DEPTH,
-        );
+        let half = DVec3::new(PLATE_THICKNESS / 2.0, PLATE_HALF_WIDTH, self.face.height / 2.0 + LENS_DEPTH);
         let axes =
             DMat3::from_cols(posed.frame * outward, posed.frame * DVec3::Z.cross(outward), posed.frame * DVec3::Z);
         Some(Shape::Cuboid { centre: behind, axes, half })

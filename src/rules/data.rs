@@ -7,7 +7,7 @@ use serde::Deserialize;
 use crate::{
     boat::{Propulsion, Role, Status, Vessel},
     light::Colour,
-    measure::{Arc, Candela, NauticalMiles},
+    measure::{Arc, Bearing, Candela, NauticalMiles},
 };
 
 /// A kind of light, as Rule 21 defines them.
@@ -244,6 +244,23 @@ impl Rules {
             LightKind::Sternlight => row.sternlight,
             LightKind::AllRoundWhite => row.all_round,
         }))
+    }
+
+    /// Whether the nearer edge of a light's sector is the one ahead, which only sidelights have.
+    fn near_forward_edge(row: &SectorRow, bearing: Bearing) -> bool {
+        row.light.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0
+    }
+
+    /// Whether the whole minimum of a light is due on a bearing: inside its sector, and away from edges near which it
+    /// may fall (Annex I 9).
+    pub fn whole_due(&self, row: &SectorRow, bearing: Bearing) -> bool {
+        let inside = if Self::near_forward_edge(row, bearing) { 0.0 } else { self.cutoff.aft_inside };
+        row.arc().depth(bearing) >= inside - 1e-9
+    }
+
+    /// How many degrees outside its sector a light may still show, past the edge nearest to a bearing (Annex I 9).
+    pub fn allowed_outside(&self, row: &SectorRow, bearing: Bearing) -> f64 {
+        if Self::near_forward_edge(row, bearing) { self.cutoff.forward_to } else { self.cutoff.aft_outside }
     }
 
     /// The least intensity for a range; `None` for a range that is not in the table.

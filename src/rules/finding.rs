@@ -62,19 +62,19 @@ impl Kind {
     /// The kind in plain words, as a heading.
     pub fn in_words(self) -> &'static str {
         match self {
-            Self::LightMissing => "light missing",
-            Self::LightNotAllowed => "light not allowed",
+            Self::LightMissing => "a light is missing",
+            Self::LightNotAllowed => "a light that may not be shown",
             Self::WrongColour => "wrong colour",
             Self::TooWeak => "too weak",
             Self::Shadowed => "in shadow",
-            Self::Spill => "light outside the sector",
+            Self::Spill => "spill outside the sector",
             Self::DarkLane => "dark lane ahead",
             Self::DoubleLane => "double lane ahead",
             Self::NotUpright => "not upright",
             Self::NotParallel => "not parallel to the centreline",
-            Self::AllRoundObscured => "all-round light hidden",
+            Self::AllRoundObscured => "all-round light obscured",
             Self::TooLow => "too low",
-            Self::NotCovered => "no rule here",
+            Self::NotCovered => "not covered",
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The judgement of one fit in one status: which display it is meant to be, what every bearing must show, and all
 //! that falls short.
 
-use super::{Display, Finding, Kind, LightKind, Rules, SectorRow, Severity, heights, lanes, sector, view::View};
+use super::{Display, Finding, Kind, LightKind, Rules, Severity, heights, lanes, sector, view::View};
 use crate::{
     boat::{Fit, Lamp, Role, Scene},
     light::Colours,
@@ -54,13 +54,13 @@ impl Judgement<'_> {
             let depth = row.arc().depth(bearing);
             if depth >= -1e-9 {
                 expected.must.add(row.colour);
-            } else if depth >= -allowed_outside(self.rules, row, bearing) {
+            } else if depth >= -self.rules.allowed_outside(row, bearing) {
                 expected.may.add(row.colour);
             }
         }
         for light in display.may.iter().chain(&display.if_practicable) {
             let Some(row) = self.rules.sector(*light) else { continue };
-            if row.arc().depth(bearing) >= -allowed_outside(self.rules, row, bearing) {
+            if row.arc().depth(bearing) >= -self.rules.allowed_outside(row, bearing) {
                 expected.may.add(row.colour);
             }
         }
@@ -71,12 +71,6 @@ impl Judgement<'_> {
     pub fn worst(&self) -> Option<Severity> {
         self.findings.iter().map(|finding| finding.severity).max()
     }
-}
-
-/// How far outside its sector a light may still show, past the edge nearest to a bearing (Annex I 9).
-pub(super) fn allowed_outside(rules: &Rules, row: &SectorRow, bearing: Bearing) -> f64 {
-    let ahead = bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
-    if row.light.is_sidelight() && ahead { rules.cutoff.forward_to } else { rules.cutoff.aft_outside }
 }
 
 /// Judges a survey of the scene's fit.

@@ -2,7 +2,6 @@
 
 use super::{
     Finding, Kind, Severity,
-    judge::allowed_outside,
     view::{Cause, View},
 };
 use crate::{
@@ -322,7 +321,7 @@ impl Talk<'_> {
         let cut = self.view.mean().0 * self.view.rules.cutoff.cut_share;
         self.view.arcs_by_candela(|bearing, got| {
             let outside = -self.view.arc().depth(bearing);
-            outside > allowed_outside(self.view.rules, self.view.sector, bearing) + 1e-6 && got.0 > cut
+            outside > self.view.rules.allowed_outside(self.view.sector, bearing) + 1e-6 && got.0 > cut
         })
     }
 

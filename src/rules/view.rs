@@ -95,15 +95,9 @@ impl<'a> View<'a> {
         self.sector.arc()
     }
 
-    /// Whether the nearer edge of the sector is the one ahead, which only sidelights have.
-    fn near_forward_edge(&self, bearing: Bearing) -> bool {
-        self.kind.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0
-    }
-
     /// Whether the whole minimum is due: inside the sector and away from edges where it may fall.
     pub fn core(&self, bearing: Bearing) -> bool {
-        let inside = if self.near_forward_edge(bearing) { 0.0 } else { self.rules.cutoff.aft_inside };
-        self.arc().depth(bearing) >= inside - 1e-9
+        self.rules.whole_due(self.sector, bearing)
     }
 
     /// The intensity due level with the horizon.

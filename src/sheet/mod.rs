@@ -131,7 +131,7 @@ impl Surveyed<'_> {
     /// Strongest and weakest where the full intensity is due. A light without a sector is taken all the way round.
     fn strength(&self, light: &LightSurvey) -> Option<Strength> {
         let sector = self.sector(light);
-        let inside = |bearing: Bearing| sector.is_none_or(|row| self.full_due(row, bearing));
+        let inside = |bearing: Bearing| sector.is_none_or(|row| self.judgement.rules.whole_due(row, bearing));
         let samples = || {
             let each = self.survey.bearings.iter().zip(&light.samples);
             each.filter(move |(bearing, _)| inside(**bearing)).map(|(_, sample)| sample)
@@ -145,14 +145,6 @@ impl Surveyed<'_> {
             worst: worst.worst,
             worst_case: worst.worst_case,
         })
-    }
-
-    /// Whether the full intensity of a light is due on a bearing: inside its sector, and away from edges near which
-    /// it may fall (Annex I 9).
-    fn full_due(&self, row: &SectorRow, bearing: Bearing) -> bool {
-        let ahead = row.light.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
-        let inside = if ahead { 0.0 } else { self.judgement.rules.cutoff.aft_inside };
-        row.arc().depth(bearing) >= inside - 1e-9
     }
 
     fn expected(&self, bearing: Bearing) -> Expected {

@@ -6,7 +6,7 @@ use super::{CAUTIONS, Surveyed, Verdict, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
-    rules::{Finding, Kind, Severity},
+    rules::{Finding, Severity},
     survey::LightSurvey,
 };
 
@@ -164,31 +164,12 @@ fn one_finding(number: usize, finding: &Finding, ink: Ink) -> String {
         Severity::Fault => finding.severity.in_words().to_uppercase(),
         other => other.in_words().into(),
     };
-    let title =
-        wrap::hanging(&lead, &format!("{severity}: {} ({})", kind_words(finding.kind), finding.clause), COLUMNS);
+    let title = wrap::hanging(&lead, &format!("{severity}: {} ({})", finding.kind.in_words(), finding.clause), COLUMNS);
     let mut out = title.replacen(&severity, &ink.heavy(&severity), 1);
     for (name, value) in [("what", &finding.what), ("how bad", &finding.how_bad), ("mend", &finding.mend)] {
         out.push_str(&wrap::hanging(&format!("    {name:<9}"), value, COLUMNS));
     }
     out
-}
-
-fn kind_words(kind: Kind) -> &'static str {
-    match kind {
-        Kind::LightMissing => "a light is missing",
-        Kind::LightNotAllowed => "a light that may not be shown",
-        Kind::WrongColour => "wrong colour",
-        Kind::TooWeak => "too weak",
-        Kind::Shadowed => "in shadow",
-        Kind::Spill => "spill outside the sector",
-        Kind::DarkLane => "dark lane ahead",
-        Kind::DoubleLane => "double lane ahead",
-        Kind::NotUpright => "not upright",
-        Kind::NotParallel => "not parallel to the centreline",
-        Kind::AllRoundObscured => "all-round light obscured",
-        Kind::TooLow => "too low",
-        Kind::NotCovered => "not covered",
-    }
 }
 
 fn far_ring(surveyed: &Surveyed, ink: Ink) -> String {
