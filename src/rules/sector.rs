@@ -7,6 +7,7 @@ use super::{
 use crate::{
     boat::{Along, Fit, Lamp, Mount, Owner, PartKind, PosedLamp, Scene},
     measure::{Arc, Bearing, Candela, Degrees, trimmed},
+    survey::most_often,
 };
 
 /// Everything to say of one light of the display.
@@ -19,12 +20,19 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
     findings.extend(talk.turned());
     findings.extend(talk.weak(&vertical));
     findings.extend(talk.spill());
+    findings.extend(talk.hidden_within_allowance());
+    if findings.is_empty() {
+        findings.extend(talk.harmlessly_set());
+    }
     // What is wrong at the dock is wrong under way; only what is lost besides is worth saying.
     if !findings.iter().any(|finding| finding.severity == Severity::Fault) {
         findings.extend(talk.under_way());
     }
     findings
 }
+
+/// Degrees askew from which a lamp that keeps its arcs is worth a note.
+const NOTED: f64 = 1.0;
 
 struct Talk<'a> {
     scene: &'a Scene,
@@ -112,16 +120,7 @@ impl Talk<'_> {
     /// Whose solids hide the light within an arc, those that hide most bearings first.
     fn hiders(&self, arc: Arc, elevation: Degrees) -> Vec<Owner> {
         let rest = self.view.survey.rest();
-        let mut counts: Vec<(Owner, usize)> = Vec::new();
-        for bearing in within(arc) {
-            let Some(owner) = self.view.at(rest, bearing, elevation).1.visible.by else { continue };
-            match counts.iter_mut().find(|(known, _)| *known == owner) {
-                Some((_, count)) => *count += 1,
-                None => counts.push((owner, 1)),
-            }
-        }
-        counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
-        counts.into_iter().map(|(owner, _)| owner).collect()
+        most_often(within(arc).filter_map(|bearing| self.view.at(rest, bearing, elevation).1.visible.by))
     }
 
     fn names(&self, owners: &[Owner]) -> String {
@@ -213,6 +212,53 @@ impl Talk<'_> {
                 }
             })
             .collect()
+    }
+
+    /// An all-round light may be hidden a little (Annex I 9(b)(i)); whoever fits it should know where.
+    fn hidden_within_allowance(&self) -> Vec<Finding> {
+        let allowed = self.view.rules.cutoff.all_round_hidden;
+        if self.view.arc().width < 360.0 {
+            return Vec::new();
+        }
+        let arcs = self.view.lost(|cause| matches!(cause, Cause::Shadow(_)));
+        arcs.into_iter()
+            .filter(|arc| arc.width <= allowed)
+            .map(|arc| {
+                let owners = self.hiders(arc, Degrees(0.0));
+                let by = self.names(&owners);
+                Finding {
+                    severity: Severity::Note,
+                    what: format!("{} is hidden by {by} {}.", self.lamp().name, arc.in_words()),
+                    how_bad: format!("{} degrees; up to {} are allowed.", trimmed(arc.width, 1), trimmed(allowed, 1)),
+                    mend: self.mend_shadow(&owners),
+                    by: Some(by),
+                    ..self.finding(Kind::AllRoundObscured, self.horizontal_clause(), Some(arc))
+                }
+            })
+            .collect()
+    }
+
+    /// A lamp that is set askew and still keeps its arcs: nothing is lost yet, and less is left for trim and heel.
+    fn harmlessly_set(&self) -> Option<Finding> {
+        let posed = self.posed();
+        let lean = posed.lean().0;
+        let turned = posed.turned().map_or(0.0, |turned| turned.0.abs());
+        // An all-round light has no heading to be wrong.
+        let turned = if self.view.arc().width < 360.0 { turned } else { 0.0 };
+        let (kind, degrees, how) = if lean >= NOTED && lean >= turned {
+            (Kind::NotUpright, lean, "leans")
+        } else if turned >= NOTED {
+            (Kind::NotParallel, turned, "is turned")
+        } else {
+            return None;
+        };
+        Some(Finding {
+            severity: Severity::Note,
+            what: format!("{} {how} {} degrees.", self.lamp().name, trimmed(degrees, 1)),
+            how_bad: "It keeps its arcs at rest; the less is left for trim and heel.".into(),
+            mend: "Set it upright and parallel to the centreline all the same.".into(),
+            ..self.finding(kind, self.horizontal_clause(), None)
+        })
     }
 
     fn leaning(&self, vertical: &[Vertical]) -> Option<Finding> {

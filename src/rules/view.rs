@@ -34,8 +34,7 @@ pub(super) struct View<'a> {
     /// The lights that serve, in the colour of the sector.
     pub lights: Vec<LightId>,
     pub survey: &'a Survey,
-    bearings: Vec<Bearing>,
-    /// Level and at rest, for each of the bearings.
+    /// Level and at rest, for each of [`Survey::looks`].
     level: Vec<(LightId, Reach)>,
 }
 
@@ -48,36 +47,11 @@ impl<'a> View<'a> {
         if lights.is_empty() {
             return None;
         }
-        let mut view = Self { kind, rules, sector, minimum, lights, survey, bearings: Vec::new(), level: Vec::new() };
-        view.sample();
-        Some(view)
-    }
-
-    /// The survey's bearings, and between them the bearing of every solid seen from the lamps, so that a shadow
-    /// narrower than the survey's step is not stepped over.
-    fn sample(&mut self) {
-        let rest = self.survey.rest();
-        let mut points: Vec<(Bearing, LightId, Reach)> = (0..self.survey.bearings.len())
-            .map(|index| {
-                let (light, reach) = best(self.lights.iter().filter_map(|light| {
-                    let samples = &self.survey.lights.iter().find(|one| one.light == *light)?.samples;
-                    Some((*light, samples[index].reach()))
-                }));
-                (self.survey.bearings[index], light, reach)
-            })
+        let serving: Vec<_> = survey.lights.iter().filter(|one| lights.contains(&one.light)).collect();
+        let level = (0..survey.looks.len())
+            .map(|look| best(serving.iter().map(|one| (one.light, one.reaches[look]))))
             .collect();
-        for light in &self.lights {
-            let lamp = rest.posed().lamps[light.lamp].centre;
-            for solid in &rest.posed().solids {
-                let bearing = Bearing::of(solid.shape.bounding_ball().0 - lamp);
-                let (light, reach) = self.at(rest, bearing, Degrees(0.0));
-                points.push((bearing, light, reach));
-            }
-        }
-        points.sort_by(|a, b| a.0.degrees().total_cmp(&b.0.degrees()));
-        points.dedup_by(|a, b| a.0 == b.0);
-        self.bearings = points.iter().map(|point| point.0).collect();
-        self.level = points.into_iter().map(|(_, light, reach)| (light, reach)).collect();
+        Some(Self { kind, rules, sector, minimum, lights, survey, level })
     }
 
     /// The best that any serving lamp gives.
@@ -140,14 +114,15 @@ impl<'a> View<'a> {
     /// Arcs that fall short, level and at rest, for causes that `wanted` picks.
     pub fn lost(&self, wanted: impl Fn(Cause) -> bool + Sync) -> Vec<Arc> {
         let held: Vec<bool> = self
-            .bearings
+            .survey
+            .looks
             .iter()
             .zip(&self.level)
             .map(|(bearing, (light, reach))| {
                 self.cause(*light, *reach, *bearing, Degrees(0.0), self.due(*bearing)).is_some_and(&wanted)
             })
             .collect();
-        arcs_where(&self.bearings, &held, |bearing| {
+        arcs_where(&self.survey.looks, &held, |bearing| {
             self.loss(bearing, Degrees(0.0), self.due(bearing)).is_some_and(&wanted)
         })
     }
@@ -155,18 +130,19 @@ impl<'a> View<'a> {
     /// Arcs on which something holds of the level intensity at rest.
     pub fn arcs_by_candela(&self, holds: impl Fn(Bearing, Candela) -> bool + Sync) -> Vec<Arc> {
         let held: Vec<bool> = self
-            .bearings
+            .survey
+            .looks
             .iter()
             .zip(&self.level)
             .map(|(bearing, (_, reach))| holds(*bearing, reach.candela()))
             .collect();
-        arcs_where(&self.bearings, &held, |bearing| holds(bearing, self.candela(bearing)))
+        arcs_where(&self.survey.looks, &held, |bearing| holds(bearing, self.candela(bearing)))
     }
 
     /// Arcs on which something holds, looked at afresh on each bearing.
     pub fn arcs(&self, holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Arc> {
-        let held: Vec<bool> = self.bearings.par_iter().map(|bearing| holds(*bearing)).collect();
-        arcs_where(&self.bearings, &held, holds)
+        let held: Vec<bool> = self.survey.looks.par_iter().map(|bearing| holds(*bearing)).collect();
+        arcs_where(&self.survey.looks, &held, holds)
     }
 
     /// Mean intensity over the sector of the serving lamps set as they should be.

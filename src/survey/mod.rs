@@ -18,8 +18,7 @@ pub use stance::{LightId, Reach, Stance};
 use crate::{
     boat::{Attitude, Fit, Owner, Pose, Scene, Status},
     light::{Colour, Colours, Weather, luminous_range},
-    measure::{Bearing, Candela, Degrees, Lux, NauticalMiles},
-    shadow::Visible,
+    measure::{Arc, Bearing, Candela, Degrees, Lux, NauticalMiles},
 };
 
 /// How finely to look.
@@ -59,11 +58,14 @@ pub struct Sample {
     pub by_elevation: Vec<Candela>,
 }
 
-impl Sample {
-    /// What the bearing gets, level and at rest.
-    pub fn reach(&self) -> Reach {
-        Reach { bare: self.bare, visible: Visible { fraction: self.visible, by: self.by } }
-    }
+/// An arc on which the boat's own solids hide some of a light, half shadow included.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shadow {
+    pub arc: Arc,
+    /// The least share of the luminous face seen within it.
+    pub least_visible: f64,
+    /// Whose solids hide it, those that hide most bearings first.
+    pub by: Vec<Owner>,
 }
 
 /// One light (one colour of one lamp) all the way round.
@@ -73,6 +75,12 @@ pub struct LightSurvey {
     pub colour: Colour,
     /// In the order of [`Survey::bearings`].
     pub samples: Vec<Sample>,
+    /// Level and at rest, in the order of [`Survey::looks`].
+    pub reaches: Vec<Reach>,
+    /// Where it is made out on the far ring, at rest; edges to [`EDGE_TOLERANCE`].
+    pub shown: Vec<Arc>,
+    /// Where it gives light that is wholly or partly hidden, level and at rest; edges to [`EDGE_TOLERANCE`].
+    pub shadows: Vec<Shadow>,
 }
 
 /// A fit, surveyed.
@@ -80,8 +88,11 @@ pub struct LightSurvey {
 pub struct Survey {
     pub status: Status,
     pub settings: Settings,
-    /// Rising from right ahead.
+    /// Evenly spaced, rising from right ahead.
     pub bearings: Vec<Bearing>,
+    /// The same, and among them the bearing of every solid from every lit lamp, so that a shadow narrower than the
+    /// step is not stepped over.
+    pub looks: Vec<Bearing>,
     /// Every light that is lit in this status.
     pub lights: Vec<LightSurvey>,
     /// The first is rest.
@@ -98,7 +109,8 @@ impl Survey {
         let rest = &cases[0].stance;
         let lights: Vec<LightId> = rest.lights().filter(|light| fit.lamps[light.lamp].lit.contains(&status)).collect();
         let bearings = bearings(settings.step);
-        let weather = weather(scene);
+        let looks = looks(rest, &lights, &bearings);
+        let (weather, far) = (weather(scene), scene.conditions.far);
         let lights = lights
             .into_iter()
             .map(|light| LightSurvey {
@@ -108,9 +120,48 @@ impl Survey {
                     .par_iter()
                     .map(|bearing| sample(&cases, light, *bearing, &settings.elevations, weather))
                     .collect(),
+                reaches: Vec::new(),
+                shown: Vec::new(),
+                shadows: Vec::new(),
             })
             .collect();
-        Self { status, settings: settings.clone(), bearings, lights, cases, weather, far: scene.conditions.far }
+        let mut survey = Self { status, settings: settings.clone(), bearings, looks, lights, cases, weather, far };
+        survey.find_edges();
+        survey
+    }
+
+    /// Fills in what needs the whole round: every look, and from them the arcs.
+    fn find_edges(&mut self) {
+        let mut lights = std::mem::take(&mut self.lights);
+        for one in &mut lights {
+            one.reaches = self.looks.par_iter().map(|bearing| self.level(one.light, *bearing)).collect();
+            let shown: Vec<bool> = one.reaches.iter().map(|reach| self.made_out_afar(reach.candela())).collect();
+            one.shown =
+                arcs_where(&self.looks, &shown, |bearing| self.made_out_afar(self.level(one.light, bearing).candela()));
+            one.shadows = self.shadows(one);
+        }
+        self.lights = lights;
+    }
+
+    fn shadows(&self, one: &LightSurvey) -> Vec<Shadow> {
+        let dimmed = |reach: &Reach| reach.bare.0 > 0.0 && reach.visible.fraction < 1.0;
+        let held: Vec<bool> = one.reaches.iter().map(dimmed).collect();
+        let arcs = arcs_where(&self.looks, &held, |bearing| dimmed(&self.level(one.light, bearing)));
+        arcs.into_iter()
+            .map(|arc| {
+                let within = || self.looks.iter().zip(&one.reaches).filter(move |(bearing, _)| arc.contains(**bearing));
+                Shadow {
+                    arc,
+                    least_visible: within().map(|(_, reach)| reach.visible.fraction).fold(1.0, f64::min),
+                    by: most_often(within().filter_map(|(_, reach)| reach.visible.by)),
+                }
+            })
+            .collect()
+    }
+
+    /// What a bearing gets of a light, level and at rest.
+    pub fn level(&self, light: LightId, bearing: Bearing) -> Reach {
+        self.rest().toward(light, bearing, Degrees(0.0))
     }
 
     /// The boat at rest.
@@ -151,6 +202,32 @@ fn bearings(step: f64) -> Vec<Bearing> {
     let count = (360.0 / step - 1e-9).ceil().max(1.0);
     // At most 7200 (a step of 0.05), so the cast is exact.
     (0..count as u32).map(|n| Bearing::new(f64::from(n) * 360.0 / count)).collect()
+}
+
+/// The even bearings with those of every solid from every light put in.
+fn looks(rest: &Stance, lights: &[LightId], bearings: &[Bearing]) -> Vec<Bearing> {
+    let posed = rest.posed();
+    let toward = |light: &LightId| {
+        let lamp = posed.lamps[light.lamp].centre;
+        posed.solids.iter().map(move |solid| Bearing::of(solid.shape.bounding_ball().0 - lamp))
+    };
+    let mut looks: Vec<Bearing> = bearings.iter().copied().chain(lights.iter().flat_map(toward)).collect();
+    looks.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));
+    looks.dedup();
+    looks
+}
+
+/// Each owner once, the one named most often first.
+pub fn most_often(owners: impl Iterator<Item = Owner>) -> Vec<Owner> {
+    let mut counts: Vec<(Owner, usize)> = Vec::new();
+    for owner in owners {
+        match counts.iter_mut().find(|(known, _)| *known == owner) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((owner, 1)),
+        }
+    }
+    counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    counts.into_iter().map(|(owner, _)| owner).collect()
 }
 
 fn sample(cases: &[Case], light: LightId, bearing: Bearing, elevations: &[Degrees], weather: Weather) -> Sample {

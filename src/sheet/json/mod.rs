@@ -226,6 +226,10 @@ struct OneLight<'a> {
     due_candela: Option<f64>,
     /// Over the bearings where the full intensity is due; null when there are none.
     inside: Option<Inside>,
+    /// Where it is made out on the far ring, at rest.
+    shown: Vec<OneArc>,
+    /// Where the boat's own solids hide some of it, half shadow included, at rest.
+    shadows: Vec<OneShadow>,
     /// Intensity level with the horizon, at rest, shadows counted; for each of `bearings_degrees`, as all lists here.
     rest_candela: Vec<f64>,
     /// The same with nothing in the way.
@@ -242,6 +246,17 @@ struct OneLight<'a> {
     range_nm: Vec<f64>,
     /// Intensity at rest for each of `elevations_degrees`: a list of bearings for each elevation.
     rest_candela_by_elevation: Vec<Vec<f64>>,
+}
+
+/// An arc in which a light is wholly or partly hidden.
+#[derive(Serialize)]
+struct OneShadow {
+    /// From where it begins to be dimmed to where it is whole again.
+    arc: OneArc,
+    /// The least share of the luminous face seen within it, in [0, 1].
+    least_visible_fraction: f64,
+    /// Names of what hides it, what hides the most bearings first.
+    by: Vec<String>,
 }
 
 /// Strongest and weakest where the full intensity is due.
@@ -378,6 +393,16 @@ fn one_light<'a>(surveyed: &'a Surveyed, light: &'a LightSurvey) -> OneLight<'a>
             worst_candela: candela(strength.worst),
             worst_case: strength.worst_case,
         }),
+        shown: light.shown.iter().copied().map(one_arc).collect(),
+        shadows: light
+            .shadows
+            .iter()
+            .map(|shadow| OneShadow {
+                arc: one_arc(shadow.arc),
+                least_visible_fraction: rounded(shadow.least_visible, 4),
+                by: shadow.by.iter().map(|owner| surveyed.scene.owner_name(surveyed.fit, *owner)).collect(),
+            })
+            .collect(),
         rest_candela: of(|sample| sample.rest.0, 4),
         bare_candela: of(|sample| sample.bare.0, 4),
         worst_candela: of(|sample| sample.worst.0, 4),
