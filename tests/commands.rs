@@ -161,3 +161,28 @@ fn a_rule_file_of_one_s_own_is_used_and_a_broken_one_refused_with_its_line() {
     let name = broken.display().to_string();
     refused(&["survey", "scenes/sandpiper.ron", "--rules", &name], &[&format!("{name}:"), "Whit"]);
 }
+
+#[cfg(feature = "night")]
+#[test]
+fn wrong_pictures_are_refused_before_anything_is_drawn() {
+    refused(&["still", "scenes/sandpiper.ron"], &["--output"]);
+    refused(&["still", "scenes/nowhere.ron", "-o", "x.png"], &["nowhere.ron"]);
+    refused(&["still", "scenes/sandpiper.ron", "-o", "x.png", "--size", "wide"], &["1280x720"]);
+    refused(&["still", "scenes/sandpiper.ron", "-o", "x.png", "--range", "far"], &["0.25", "400m"]);
+    refused(&["still", "scenes/sandpiper.ron", "-o", "x.png", "--fit", "new"], &["\"proposed\""]);
+    refused(&["still", "scenes/sandpiper.ron", "-o", "x.png", "--size", "9x9"], &["16"]);
+    refused(&["still", "scenes/sandpiper.ron", "-o", "x.png", "--eye", "-2"], &["eye"]);
+}
+
+#[cfg(feature = "night")]
+#[test]
+fn the_window_without_a_display_says_so_and_names_the_survey() {
+    refused(&["night", "scenes/sandpiper.ron"], &["display", "lampwalk survey"]);
+}
+
+#[cfg(not(feature = "night"))]
+#[test]
+fn a_program_built_without_pictures_says_so() {
+    refused(&["night"], &["without pictures", "lampwalk survey"]);
+    refused(&["still", "scenes/sandpiper.ron", "-o", "x.png"], &["without pictures"]);
+}
