@@ -39,15 +39,38 @@ fn vertex(in: Vertex) -> VertexOutput {
 
 fn sky(way: vec3<f32>) -> vec3<f32> {
     let up = max(way.y, 0.0);
-    let zenith = vec3(0.0016, 0.0030, 0.0085);
-    let low = vec3(0.0085, 0.0170, 0.0340);
-    let glow = vec3(0.0110, 0.0120, 0.0140);
-    var colour = mix(zenith, low, exp(-4.5 * up)) + glow * exp(-22.0 * up);
+    let zenith = vec3(0.0012, 0.0026, 0.0085);
+    let low = vec3(0.0040, 0.0098, 0.0230);
+    let glow = vec3(0.0064, 0.0068, 0.0078);
+    var colour = mix(zenith, low, exp(-4.5 * up)) + glow * exp(-26.0 * up);
     let moonward = max(dot(way, water.moon.xyz), 0.0);
     let m2 = moonward * moonward;
     let m8 = m2 * m2 * m2 * m2;
     colour += vec3(0.012, 0.016, 0.024) * (m8 * m8);
     return colour;
+}
+
+fn jumble(at: vec2<f32>) -> vec3<f32> {
+    let mixed = fract(vec3(at.xyx) * vec3(0.1031, 0.1030, 0.0973));
+    let more = mixed + dot(mixed, mixed.yxz + 33.33);
+    return fract((more.xxy + more.yzz) * more.zyx);
+}
+
+// An invented star field: no sky of any night that was. One star at most to a square of the sky; the squares halve as
+// the view narrows, as glasses bring out stars that the bare eye misses. None is as bright as a light.
+fn stars(way: vec3<f32>) -> vec3<f32> {
+    let side = exp2(round(log2(water.pixel * 54.0)));
+    let at = vec2(atan2(way.z, way.x), asin(way.y)) / side;
+    let cell = floor(at);
+    let lot = jumble(cell);
+    let place = cell + 0.15 + 0.7 * lot.xy;
+    let off = (at - place) * side / water.pixel;
+    let kind = jumble(cell + 71.0);
+    let bright = 0.018 + 0.30 * pow(kind.x, 7.0);
+    let size = 0.75 + 0.35 * kind.x;
+    let clear = clamp(way.y / (water.pixel * 170.0) - 0.1, 0.0, 1.0);
+    let tint = mix(vec3(0.78, 0.88, 1.0), vec3(1.0, 0.92, 0.80), kind.y);
+    return tint * (bright * clear * step(0.42, lot.z) * exp(-dot(off, off) / (size * size)));
 }
 
 // Small even noise that keeps dark gradients from banding.
@@ -60,7 +83,7 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let way = normalize(in.world_position.xyz);
     let dust = grain(in.position.xy) * 0.0011;
     if way.y >= -0.00002 {
-        return vec4(sky(way) + dust, 1.0);
+        return vec4(sky(way) + stars(way) + dust, 1.0);
     }
     let eye = view.world_position;
     let far = eye.y / -way.y;
@@ -86,23 +109,26 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let mirrored = 0.02 + 0.98 * pow(1.0 - facing, 5.0);
     var bounce = reflect(way, normal);
     bounce.y = abs(bounce.y) + 1.2 * sqrt(lost);
-    var colour = mix(vec3(0.0007, 0.0020, 0.0031), sky(normalize(bounce)), mirrored);
+    // What comes up out of the water: a little more where a wave leans to the moon.
+    let lean = clamp(1.0 + 3.0 * dot(slope, water.moon.xz), 0.4, 2.0);
+    var colour = mix(vec3(0.0011, 0.0032, 0.0056) * lean, sky(normalize(bounce)), mirrored);
 
     // Mirror images: bright where the water's slope is the one that sends the light to the eye.
-    let spread = 0.0016 + lost;
+    let spread = 0.0020 + lost;
+    let gloss = 0.22 + 0.78 * sqrt(mirrored);
     let to_eye = -way;
     for (var n = 0u; n < water.count; n++) {
         let away = water.places[n].xyz - vec3(at.x, 0.0, at.y);
         let half_way = to_eye + normalize(away);
         let needed = -half_way.xz / half_way.y;
         let off = needed - slope * 1.6;
-        colour += water.colours[n].rgb * exp(-0.5 * dot(off, off) / spread);
+        colour += water.colours[n].rgb * gloss * exp(-0.5 * dot(off, off) / spread);
     }
     let moon_way = to_eye + water.moon.xyz;
     let moon_off = -moon_way.xz / moon_way.y - slope * 1.6;
     colour += vec3(0.016, 0.021, 0.030) * exp(-0.5 * dot(moon_off, moon_off) / (spread + 0.004));
 
-    let haze = 1.0 - exp(-far / 5200.0);
+    let haze = 1.0 - exp(-far / 26000.0);
     colour = mix(colour, sky(vec3(way.x, 0.0, way.z)), haze);
     return vec4(colour + dust, 1.0);
 }

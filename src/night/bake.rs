@@ -18,7 +18,10 @@ use super::{
     paint::{Pen, glowing},
 };
 use crate::{
-    boat::{Owner, PartKind, Scene, shape::Shape},
+    boat::{
+        Owner, PartKind, Scene,
+        shape::{Shape, nearest_on_line},
+    },
     light::Colour,
     shadow::Ray,
     survey::LightId,
@@ -93,8 +96,34 @@ fn paint(scene: &Scene, owner: Owner, up: f64) -> Vec3 {
     }
 }
 
-/// A triangle and its outward normal.
-type Facet = ([DVec3; 3], DVec3);
+/// A triangle with the outward normal at each of its corners.
+type Facet = ([DVec3; 3], [DVec3; 3]);
+
+/// Round things are drawn round: their normals follow the true shape and not the facets.
+fn normals(shape: &Shape, flat: DVec3, corners: [DVec3; 3]) -> [DVec3; 3] {
+    match shape {
+        Shape::Capsule { from, to, .. } => {
+            corners.map(|corner| (corner - nearest_on_line(*from, *to, corner)).normalize_or(flat))
+        }
+        Shape::Cylinder { from, to, .. } => {
+            let axis = (*to - *from).normalize_or_zero();
+            let end = flat.dot(axis).abs() > 0.7;
+            corners.map(|corner| if end { flat } else { (corner - *from).reject_from(axis).normalize_or(flat) })
+        }
+        Shape::Cuboid { .. } | Shape::Mesh(_) => [flat; 3],
+    }
+}
+
+fn facets_of(shape: &Shape, shining: &[Shining]) -> Vec<Facet> {
+    let mut facets = Vec::new();
+    for corners in shape.triangles().iter() {
+        let flat = (corners[1] - corners[0]).cross(corners[2] - corners[0]).normalize_or_zero();
+        let mut pieces = Vec::new();
+        cut(corners, shining, &mut pieces);
+        facets.extend(pieces.into_iter().map(|piece| (piece, normals(shape, flat, piece))));
+    }
+    facets
+}
 
 /// The longest an edge may be: short near lamps, where light changes fast.
 fn longest_edge(shining: &[Shining], middle: DVec3) -> f64 {
@@ -124,15 +153,8 @@ fn cut(corners: [DVec3; 3], shining: &[Shining], into: &mut Vec<[DVec3; 3]>) {
 /// Every solid of one owner as a lit mesh; `None` when there is nothing to draw.
 pub fn body(known: &Known, owner: Owner) -> Option<Mesh> {
     let shining = shining(known);
-    let mut facets: Vec<Facet> = Vec::new();
-    for solid in known.stance.posed().solids.iter().filter(|solid| solid.owner == owner) {
-        for corners in solid.shape.triangles().iter() {
-            let normal = (corners[1] - corners[0]).cross(corners[2] - corners[0]).normalize_or_zero();
-            let mut pieces = Vec::new();
-            cut(corners, &shining, &mut pieces);
-            facets.extend(pieces.into_iter().map(|piece| (piece, normal)));
-        }
-    }
+    let solids = known.stance.posed().solids.iter().filter(|solid| solid.owner == owner);
+    let facets: Vec<Facet> = solids.flat_map(|solid| facets_of(&solid.shape, &shining)).collect();
     lit_mesh(known, owner, &shining, &facets)
 }
 
@@ -142,16 +164,14 @@ pub fn housing(known: &Known, index: usize) -> Option<Mesh> {
     let lamp = known.stance.posed().lamps.get(index)?;
     let up = lamp.frame.z_axis;
     let (high, wide) = (lamp.face.height / 2.0, (lamp.face.width * 0.9).max(0.012));
-    let band = |from: f64, to: f64, radius: f64| {
-        Shape::Cylinder { from: lamp.centre + up * from, to: lamp.centre + up * to, radius }.triangles()
+    let band = |from: f64, to: f64, radius: f64| Shape::Cylinder {
+        from: lamp.centre + up * from,
+        to: lamp.centre + up * to,
+        radius,
     };
     let shapes =
         [band(-high - 0.02, -high, wide * 1.25), band(-high, high, wide), band(high, high + 0.012, wide * 1.25)];
-    let facets: Vec<Facet> = shapes
-        .iter()
-        .flat_map(|shape| shape.iter())
-        .map(|corners| (corners, (corners[1] - corners[0]).cross(corners[2] - corners[0]).normalize_or_zero()))
-        .collect();
+    let facets: Vec<Facet> = shapes.iter().flat_map(|shape| facets_of(shape, &[])).collect();
     lit_mesh(known, Owner::Mount(index), &[], &facets)
 }
 
@@ -163,24 +183,25 @@ fn lit_mesh(known: &Known, owner: Owner, shining: &[Shining], facets: &[Facet]) 
     let moon = MOON.normalize();
     let colours: Vec<[[f32; 4]; 3]> = facets
         .par_iter()
-        .map(|(corners, normal)| {
-            let outward = turn * *normal;
-            let paint = paint(known.scene(), owner, outward.z);
-            let above = (outward.z * 0.5 + 0.5) as f32;
-            let moonlit = outward.dot(moon).max(0.0) as f32;
-            let night = FROM_BELOW.lerp(FROM_ABOVE, above) + MOONLIGHT * moonlit;
-            corners.map(|corner| {
+        .map(|(corners, normals)| {
+            let at = |corner: usize| {
+                let (place, normal) = (corners[corner], normals[corner]);
+                let outward = turn * normal;
+                let above = (outward.z * 0.5 + 0.5) as f32;
+                let night = FROM_BELOW.lerp(FROM_ABOVE, above) + MOONLIGHT * outward.dot(moon).max(0.0) as f32;
                 let lamps: Vec3 = shining
                     .iter()
-                    .map(|one| one.colour * felt(falling(known, one, corner + *normal * 0.004, *normal)))
+                    .map(|one| one.colour * felt(falling(known, one, place + normal * 0.004, normal)))
                     .sum();
-                (paint * (night + lamps)).extend(1.0).to_array()
-            })
+                (paint(known.scene(), owner, outward.z) * (night + lamps)).extend(1.0).to_array()
+            };
+            [at(0), at(1), at(2)]
         })
         .collect();
     let points: Vec<[f32; 3]> =
         facets.iter().flat_map(|(corners, _)| corners.map(|corner| drawn(corner).to_array())).collect();
-    let normals: Vec<[f32; 3]> = facets.iter().flat_map(|(_, normal)| [drawn(*normal).to_array(); 3]).collect();
+    let normals: Vec<[f32; 3]> =
+        facets.iter().flat_map(|(_, normals)| normals.map(|normal| drawn(normal).to_array())).collect();
     Some(
         Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::RENDER_WORLD)
             .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, points)

@@ -109,7 +109,11 @@ impl Rig {
         };
         match choice.view {
             View::Aloft => orbit(&choice.aloft, middle),
-            View::Deck => orbit(&choice.deck, middle + DVec3::Z * known.scene().vessel.freeboard.0),
+            View::Deck => {
+                // A little forward of midships and above the deck: among the lamps, whichever fit is on.
+                let vessel = &known.scene().vessel;
+                orbit(&choice.deck, middle + DVec3::new(0.06 * vessel.length.0, 0.0, vessel.freeboard.0 * 1.6))
+            }
             View::Afloat => {
                 let highest = height(known);
                 let eye = choice.watch.station().point(middle);

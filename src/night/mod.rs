@@ -33,7 +33,6 @@ mod letters;
 mod paint;
 mod ring;
 mod sea;
-mod stars;
 mod still;
 #[cfg(test)]
 mod trial;
@@ -54,9 +53,8 @@ pub use known::{Judged, Known, KnownPlugin, Patience, Verdict};
 pub use paint::PaintPlugin;
 pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
-pub use stars::StarsPlugin;
 pub use still::{Shot, StillError, still, stills};
-pub use window::{WindowError, WindowOptions, window};
+pub use window::{WindowError, WindowOptions, window, window_app};
 
 use crate::boat::Scene;
 
@@ -114,6 +112,6 @@ pub struct PicturePlugins;
 
 impl Plugin for PicturePlugins {
     fn build(&self, app: &mut App) {
-        app.add_plugins((PaintPlugin, EyePlugin, SeaPlugin, StarsPlugin, DressPlugin, RingPlugin, GlarePlugin));
+        app.add_plugins((PaintPlugin, EyePlugin, SeaPlugin, DressPlugin, RingPlugin, GlarePlugin));
     }
 }

@@ -19,7 +19,6 @@ const FACETS: Handle<Shader> = uuid_handle!("6f3a1f0e-8a42-4b61-9d51-2f8f5a0b7c0
 const INK: Handle<Shader> = uuid_handle!("6f3a1f0e-8a42-4b61-9d51-2f8f5a0b7c02");
 const GLARE: Handle<Shader> = uuid_handle!("6f3a1f0e-8a42-4b61-9d51-2f8f5a0b7c03");
 const SEA: Handle<Shader> = uuid_handle!("6f3a1f0e-8a42-4b61-9d51-2f8f5a0b7c04");
-const STARS: Handle<Shader> = uuid_handle!("6f3a1f0e-8a42-4b61-9d51-2f8f5a0b7c05");
 
 /// Loads the shaders and registers the materials.
 pub struct PaintPlugin;
@@ -30,13 +29,11 @@ impl Plugin for PaintPlugin {
         load_internal_asset!(app, INK, "../../assets/shaders/ink.wgsl", Shader::from_wgsl);
         load_internal_asset!(app, GLARE, "../../assets/shaders/glare.wgsl", Shader::from_wgsl);
         load_internal_asset!(app, SEA, "../../assets/shaders/sea.wgsl", Shader::from_wgsl);
-        load_internal_asset!(app, STARS, "../../assets/shaders/stars.wgsl", Shader::from_wgsl);
         app.add_plugins((
             MaterialPlugin::<Facets>::default(),
             MaterialPlugin::<Ink>::default(),
             MaterialPlugin::<Glare>::default(),
             MaterialPlugin::<Sea>::default(),
-            MaterialPlugin::<Stars>::default(),
         ));
     }
 }
@@ -200,15 +197,6 @@ pub struct Sea {
     pub water: Water,
 }
 
-/// Drawn behind everything that has a depth.
-fn behind_everything(descriptor: &mut RenderPipelineDescriptor) {
-    descriptor.primitive.cull_mode = None;
-    if let Some(depth) = descriptor.depth_stencil.as_mut() {
-        depth.depth_write_enabled = Some(false);
-        depth.bias.constant = 0;
-    }
-}
-
 impl Material for Sea {
     fn vertex_shader() -> ShaderRef {
         SEA.into()
@@ -232,43 +220,12 @@ impl Material for Sea {
         _: &MeshVertexBufferLayoutRef,
         _: MaterialPipelineKey<Self>,
     ) -> Result<(), SpecializedMeshPipelineError> {
-        behind_everything(descriptor);
-        Ok(())
-    }
-}
-
-/// Stars: a direction, a colour and, as its alpha, a radius in pixels.
-#[derive(Asset, TypePath, AsBindGroup, Clone, Debug, Default)]
-pub struct Stars {}
-
-impl Material for Stars {
-    fn vertex_shader() -> ShaderRef {
-        STARS.into()
-    }
-
-    fn fragment_shader() -> ShaderRef {
-        STARS.into()
-    }
-
-    fn alpha_mode(&self) -> AlphaMode {
-        AlphaMode::Premultiplied
-    }
-
-    fn enable_prepass() -> bool {
-        false
-    }
-
-    fn enable_shadows() -> bool {
-        false
-    }
-
-    fn specialize(
-        _: &MaterialPipeline,
-        descriptor: &mut RenderPipelineDescriptor,
-        _: &MeshVertexBufferLayoutRef,
-        _: MaterialPipelineKey<Self>,
-    ) -> Result<(), SpecializedMeshPipelineError> {
-        behind_everything(descriptor);
+        // Its depth is the farthest there is: whatever has been drawn stays before it.
+        descriptor.primitive.cull_mode = None;
+        if let Some(depth) = descriptor.depth_stencil.as_mut() {
+            depth.depth_write_enabled = Some(false);
+            depth.bias.constant = 0;
+        }
         Ok(())
     }
 }

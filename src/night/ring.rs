@@ -111,10 +111,10 @@ fn draw_sector(pen: &mut Pen, sheet: &Sheet, length: f32) {
     let Some(arc) = overtaking() else { return };
     let radius = RADIUS * length;
     const SLICES: u32 = 54;
-    let middle = pen.vertex(sheet.at(Vec2::ZERO), covering(ACCENT, 0.02), Vec2::ZERO);
+    let middle = pen.vertex(sheet.at(Vec2::ZERO), covering(ACCENT, 0.015), Vec2::ZERO);
     for slice in 0..=SLICES {
         let bearing = arc.from.turned(arc.width * f64::from(slice) / f64::from(SLICES));
-        let at = pen.vertex(sheet.at(way(bearing) * radius), covering(ACCENT, 0.17), Vec2::ZERO);
+        let at = pen.vertex(sheet.at(way(bearing) * radius), covering(ACCENT, 0.11), Vec2::ZERO);
         if slice > 0 {
             pen.triangle([middle, at - 1, at]);
         }
@@ -206,9 +206,9 @@ fn draw_observer(pen: &mut Pen, known: &Known, observer: &Observer, pose: &Trans
     // What must show and does not: an empty circle with its letter, struck through.
     for colour in missing.iter() {
         let sheet = facing(lengths);
-        let faint = covering(signal(colour) * 0.5, 0.85);
+        let faint = covering(signal(colour) * 0.6, 0.9);
         pen.circle(&sheet, Vec2::ZERO, DISC * 0.95, DISC * 0.14, faint, 28);
-        letters::write(pen, &sheet, Vec2::ZERO, DISC * 1.0, DISC * 0.18, faint, colour.letter());
+        letters::write(pen, &sheet, Vec2::ZERO, DISC * 1.1, DISC * 0.2, faint, colour.letter());
         let corner = Vec2::splat(DISC * 1.0);
         pen.line(&sheet, -corner, corner, DISC * 0.22, [covering(AMISS, 1.0); 2]);
         lengths += STEP;

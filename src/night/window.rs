@@ -5,12 +5,14 @@ use std::{fmt, sync::Arc};
 use bevy::{
     log::LogPlugin,
     prelude::*,
+    render::{RenderPlugin, settings::RenderCreation},
     window::{PresentMode, WindowResolution},
 };
-use bevy_egui::EguiPlugin;
+use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, HandsPlugin, LogicPlugins, Patience, PicturePlugins, adapter_available, display_available, eye::Gait,
+    Choice, HandsPlugin, LogicPlugins, Patience, PicturePlugins, adapter::modern, adapter_available, display_available,
+    eye::Gait,
 };
 use crate::boat::Scene;
 
@@ -60,6 +62,14 @@ impl std::error::Error for WindowError {}
 /// # Errors
 /// When there is no display, no graphics adapter, or nothing to show.
 pub fn window(options: WindowOptions) -> Result<(), WindowError> {
+    if window_app(options)?.run().is_error() { Err(WindowError::Broke) } else { Ok(()) }
+}
+
+/// The window's app, ready to run, for those who add to it.
+///
+/// # Errors
+/// As for [`window`].
+pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
     if options.scene.fits.is_empty() {
         return Err(WindowError::NoFit);
     }
@@ -81,13 +91,16 @@ pub fn window(options: WindowOptions) -> Result<(), WindowError> {
             }),
             ..default()
         })
+        .set(RenderPlugin { render_creation: RenderCreation::Automatic(Box::new(modern())), ..default() })
         .set(LogPlugin { filter: "error".into(), ..default() });
     let choice = options.choice.unwrap_or_else(|| Choice::opening(&options.scene));
     let mut app = App::new();
     app.add_plugins((plugins, EguiPlugin::default()))
+        // There may be no panel to draw; what runs panels wants to find its schedule all the same.
+        .init_schedule(EguiPrimaryContextPass)
         .insert_resource(ClearColor(Color::BLACK))
         .insert_resource(Patience::GoOn)
         .insert_resource(Gait::Glide)
         .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin));
-    if app.run().is_error() { Err(WindowError::Broke) } else { Ok(()) }
+    Ok(app)
 }

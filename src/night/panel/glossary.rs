@@ -1,0 +1,101 @@
+//! The trade's words in plain words, for whoever meets them here for the first time. Must never draw.
+
+/// A word of the trade and what it means. A longer one stands before any shorter one it contains.
+pub const GLOSSARY: &[(&str, &str)] = &[
+    ("right ahead", "Straight in front of the boat: bearing 000."),
+    ("right astern", "Straight behind the boat: bearing 180."),
+    ("bow", "The fore end. On the bow: within 45 degrees of right ahead, to port or to starboard."),
+    ("beam", "Her side, square off: 90 degrees from right ahead."),
+    ("quarter", "The after corner of her side: within 45 degrees of right astern."),
+    ("abaft", "Further aft than. Abaft the beam: behind the line square off her side."),
+    ("before", "Further forward than. Before the beam: ahead of the line square off her side."),
+    ("starboard", "Her right-hand side, looking forward. Its sidelight is green."),
+    ("port", "Her left-hand side, looking forward. Its sidelight is red."),
+    ("point", "One thirty-second of a circle: 11.25 degrees."),
+    (
+        "overtaking",
+        "Coming up from more than 22.5 degrees abaft her beam, where only the sternlight shows. Whoever overtakes keeps clear.",
+    ),
+    (
+        "practical cut-off",
+        "No lamp stops dead at the edge of its sector: the rules give it a few degrees to fade out in.",
+    ),
+    ("sector", "The arc of bearings over which a light must show."),
+    ("luminous range", "How far off a light can be made out, from its strength and the clearness of the air."),
+    ("masthead light", "White, high up on the centreline, over the foremost 225 degrees. A power-driven vessel under way shows it."),
+    ("sidelights", "Green to starboard and red to port, each from right ahead to 22.5 degrees abaft the beam."),
+    ("sidelight", "Green to starboard and red to port, each from right ahead to 22.5 degrees abaft the beam."),
+    ("sternlight", "White, over the aftermost 135 degrees."),
+    ("all-round", "Shows over the whole circle."),
+    ("under way", "Not anchored, not made fast, not aground. She need not be moving."),
+    ("trim", "Bow up or bow down. A fast boat runs bow up, and her lamps tip with her."),
+    ("heel", "Leaning over to one side."),
+    ("fit", "One arrangement of lamps on the boat."),
+    ("shadow", "An arc in which something on the boat hides a lamp."),
+    ("spill", "Light that shows outside its sector."),
+    ("dark lane", "A strip ahead in which neither sidelight shows."),
+    ("double lane", "A strip ahead in which both sidelights show, wider than is allowed."),
+    ("candela", "How strong a light is in one direction."),
+    ("lux", "How much of a light arrives at the eye. On a dark night the eye makes out 0.2 millionths of a lux."),
+    ("clause", "The place in the rules."),
+];
+
+/// What one word means; `None` for a word that is not of the trade.
+pub fn meaning(word: &str) -> Option<&'static str> {
+    GLOSSARY.iter().find(|(term, _)| *term == word).map(|(_, meaning)| *meaning)
+}
+
+/// Every word of the trade in a text, each with its meaning on a line of its own; empty when there is none.
+pub fn explained(text: &str) -> String {
+    let text = text.to_lowercase();
+    let mut told: Vec<&str> = Vec::new();
+    let mut lines: Vec<String> = Vec::new();
+    for (term, meaning) in GLOSSARY {
+        let inside_another = told.iter().any(|longer| longer.contains(term));
+        if stands_in(&text, term) && !inside_another {
+            told.push(term);
+            lines.push(format!("{term}: {meaning}"));
+        }
+    }
+    lines.join("\n")
+}
+
+/// Whether a word stands in a text by itself or with a plural s, not as a piece of another word.
+fn stands_in(text: &str, term: &str) -> bool {
+    text.match_indices(term).any(|(at, _)| {
+        let before = text[..at].chars().next_back();
+        let after = text[at + term.len()..].trim_start_matches('s').chars().next();
+        let apart = |neighbour: Option<char>| neighbour.is_none_or(|letter| !letter.is_alphanumeric());
+        apart(before) && apart(after)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bearing_in_words_explains_each_of_its_words() {
+        let told = explained("2 points abaft the starboard beam");
+        for word in ["point:", "abaft:", "starboard:", "beam:"] {
+            assert!(told.contains(word), "{word} in {told}");
+        }
+    }
+
+    #[test]
+    fn a_piece_of_a_word_is_not_explained() {
+        assert_eq!(explained("a report on the bowsprit of the transport"), "");
+    }
+
+    #[test]
+    fn a_longer_word_speaks_for_the_shorter_ones_in_it() {
+        assert_eq!(explained("the sidelights").lines().count(), 1);
+    }
+
+    #[test]
+    fn no_word_is_explained_twice() {
+        for (index, (term, _)) in GLOSSARY.iter().enumerate() {
+            assert!(GLOSSARY[index + 1..].iter().all(|(other, _)| other != term), "{term}");
+        }
+    }
+}

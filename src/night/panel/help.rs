@@ -1,0 +1,103 @@
+//! The list of keys, what the marks on the water mean, and the words of the trade, over everything else.
+
+use bevy_egui::egui::{
+    Align2, Area, Color32, Context, CornerRadius, Grid, Id, Key, Margin, Order, RichText, ScrollArea, Sense, Ui, vec2,
+};
+
+use super::{
+    cloth::{self, bold, dim, heading, small},
+    glossary, marks,
+    reading::Stand,
+};
+use crate::{light::Colour, night::hands::KEYS};
+
+/// Keys of the panels themselves.
+const OWN_KEYS: &[(&str, &str)] = &[
+    ("P", "panels hidden / shown"),
+    ("Tab, Space", "through the panels' buttons; press one. Esc leaves them"),
+];
+
+/// Draws the list; true when it is to be closed. On the pass in which it opens it takes no keys, since the key that
+/// opened it is still among them.
+pub fn show(context: &Context, just_opened: bool) -> bool {
+    let screen = context.content_rect();
+    let mut close = false;
+    Area::new(Id::new("help ground")).fixed_pos(screen.min).order(Order::Foreground).show(context, |ui| {
+        let ground = ui.allocate_rect(screen, Sense::click());
+        ui.painter().rect_filled(screen, CornerRadius::ZERO, Color32::from_black_alpha(150));
+        close |= ground.clicked();
+    });
+    let area = Area::new(Id::new("help")).anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0)).order(Order::Tooltip);
+    area.sense(Sense::click()).show(context, |ui| {
+        let frame = cloth::card().fill(Color32::from_rgb(0x0B, 0x0F, 0x1B)).inner_margin(Margin::symmetric(26, 20));
+        frame.show(ui, |ui| {
+            ui.set_width(920.0_f32.min(screen.width() - 100.0));
+            ui.set_max_height(screen.height() - 110.0);
+            ui.columns(2, |columns| {
+                keys(&mut columns[0]);
+                meanings(&mut columns[1], screen.height() - 160.0);
+            });
+            ui.add_space(4.0);
+            ui.horizontal(|ui| {
+                let button = ui.button("Close");
+                // While it has the keyboard, the keys of the night rest.
+                button.request_focus();
+                close |= button.clicked();
+                ui.label(small("H, Esc or a click beside it closes this."));
+            });
+        });
+    });
+    let struck = context.input(|input| [Key::H, Key::Questionmark, Key::Slash, Key::Escape].iter().any(|key| input.key_pressed(*key)));
+    !just_opened && (close || struck)
+}
+
+fn keys(ui: &mut Ui) {
+    ui.label(heading("Keys and pointer"));
+    ui.add_space(2.0);
+    Grid::new("keys").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        for (key, does) in KEYS.iter().chain(OWN_KEYS) {
+            ui.label(bold(*key).color(cloth::accent()));
+            ui.add(bevy_egui::egui::Label::new(*does).wrap());
+            ui.end_row();
+        }
+    });
+}
+
+fn meanings(ui: &mut Ui, room: f32) {
+    ui.label(heading("On the water"));
+    ui.add_space(2.0);
+    let mut line = |stand: Option<Stand>, text: &str| {
+        ui.horizontal(|ui| {
+            match stand {
+                Some(stand) => {
+                    marks::plain_chip(ui, Colour::White, stand, 26.0);
+                }
+                None => wedge(ui),
+            }
+            ui.add(bevy_egui::egui::Label::new(text).wrap());
+        });
+    };
+    line(Some(Stand::Shows), "a light that this observer makes out");
+    line(Some(Stand::Extra), "it shows and should not");
+    line(Some(Stand::Missing), "it must show and does not");
+    line(None, "violet wedge: whoever comes up inside it is overtaking, sees only the sternlight, and keeps clear");
+    ui.add_space(6.0);
+    ui.label(heading("Words"));
+    ScrollArea::vertical().max_height((room - 260.0).max(120.0)).auto_shrink([false, true]).show(ui, |ui| {
+        for (term, meaning) in glossary::GLOSSARY {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 5.0;
+                ui.label(RichText::new(*term).family(cloth::bold_family()));
+                ui.label(dim(*meaning));
+            });
+        }
+    });
+}
+
+/// A little wedge of the violet.
+fn wedge(ui: &mut Ui) {
+    let (rect, _) = ui.allocate_exact_size(vec2(26.0, 26.0), Sense::hover());
+    let points = vec![rect.center_top(), rect.right_bottom(), rect.left_bottom()];
+    let line = bevy_egui::egui::Stroke::new(1.5, cloth::accent());
+    ui.painter().add(bevy_egui::egui::Shape::convex_polygon(points, cloth::accent().gamma_multiply(0.3), line));
+}

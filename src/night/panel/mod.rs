@@ -1,0 +1,235 @@
+//! The panels of the window: the boat, the observer, the findings, the strips and the list of keys.
+//!
+//! Takes what is chosen, known and judged, by way of the [`Reading`]; gives messages of [`Act`] and nothing else.
+//! Must never hold a second truth, and never compute light. Pictures without a window have no panels.
+
+mod boat;
+mod cloth;
+mod findings;
+mod glossary;
+mod help;
+mod marks;
+mod observer;
+mod reading;
+mod strip;
+mod words;
+
+use bevy::{
+    input::{
+        ButtonState,
+        keyboard::{Key, KeyboardInput},
+    },
+    prelude::*,
+    window::PrimaryWindow,
+};
+use bevy_egui::{
+    EguiContexts, EguiPrimaryContextPass,
+    egui::{self, Align2, Area, Id, Order, Ui, vec2},
+    input::EguiWantsInput,
+};
+
+pub use reading::{Reading, ReadingPlugin};
+
+use super::{Act, Choice, Shown, Steps, View};
+use crate::boat::Scene;
+
+/// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
+pub struct PanelPlugin;
+
+impl Plugin for PanelPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_plugins(ReadingPlugin)
+            .init_resource::<Panels>()
+            .add_systems(Startup, step_back)
+            .add_systems(Update, (strike.in_set(Steps::Hands), greet.in_set(Steps::Tell)))
+            .add_systems(EguiPrimaryContextPass, draw);
+    }
+}
+
+/// What is the panels' own: whether they are shown, and what of them is open.
+#[derive(Resource, Debug)]
+pub struct Panels {
+    pub hidden: bool,
+    folds: Folds,
+    /// From 1 while nothing has been done yet to 0 a moment after the first act.
+    hint: f32,
+    greeted: bool,
+    stepped_back: bool,
+    help_was_open: bool,
+    dressed: Dressed,
+}
+
+impl Default for Panels {
+    fn default() -> Self {
+        Self {
+            hidden: false,
+            folds: Folds::default(),
+            hint: 1.0,
+            greeted: false,
+            stepped_back: true,
+            help_was_open: false,
+            dressed: Dressed::No,
+        }
+    }
+}
+
+/// Letters handed to egui count from its next pass on; until then nothing can be written with them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Dressed {
+    No,
+    NextPass,
+    Yes,
+}
+
+/// What is unfolded.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Folds {
+    lie: bool,
+    lights: bool,
+    /// By its place in the list.
+    finding: Option<usize>,
+}
+
+/// What a card is drawn from, and where its acts go.
+pub struct Desk<'a> {
+    reading: &'a Reading,
+    choice: &'a Choice,
+    scene: &'a Scene,
+    folds: &'a mut Folds,
+    hide: &'a mut bool,
+    acts: Vec<Act>,
+}
+
+/// The key that hides the panels.
+fn strike(egui: Option<Res<EguiWantsInput>>, mut keys: MessageReader<KeyboardInput>, mut panels: ResMut<Panels>) {
+    for key in keys.read() {
+        let taken = egui.as_ref().is_some_and(|egui| egui.wants_any_keyboard_input());
+        let struck = matches!(&key.logical_key, Key::Character(letter) if letter.eq_ignore_ascii_case("p"));
+        if struck && key.state == ButtonState::Pressed && !key.repeat && !taken {
+            panels.hidden = !panels.hidden;
+        }
+    }
+}
+
+/// The ring has to find room between the cards.
+fn step_back(choice: Res<Choice>, mut acts: MessageWriter<Act>) {
+    if choice.view == View::Aloft {
+        acts.write(Act::Away(1.14));
+    }
+}
+
+/// Seconds in which the first hint fades.
+const FADING: f32 = 1.6;
+
+fn greet(time: Res<Time>, mut acts: MessageReader<Act>, mut panels: ResMut<Panels>) {
+    // The first act of all is the panels' own: stepping back.
+    let own = std::mem::take(&mut panels.stepped_back);
+    if acts.read().count() > usize::from(own) {
+        panels.greeted = true;
+    }
+    if panels.greeted && panels.hint > 0.0 {
+        panels.hint = (panels.hint - time.delta_secs() / FADING).max(0.0);
+    }
+}
+
+fn draw(
+    mut contexts: EguiContexts,
+    window: Option<Single<&Window, With<PrimaryWindow>>>,
+    shown: Res<Shown>,
+    choice: Res<Choice>,
+    reading: Res<Reading>,
+    mut panels: ResMut<Panels>,
+    mut acts: MessageWriter<Act>,
+) {
+    let Ok(context) = contexts.ctx_mut() else { return };
+    if let Some(window) = window {
+        context.set_zoom_factor(cloth::zoom(window.width(), window.height()));
+    }
+    match panels.dressed {
+        Dressed::No => {
+            cloth::dress(context);
+            panels.dressed = Dressed::NextPass;
+            return;
+        }
+        Dressed::NextPass => panels.dressed = Dressed::Yes,
+        Dressed::Yes => {}
+    }
+    let panels = panels.into_inner();
+    if reading.is_changed() && panels.folds.finding.is_some_and(|open| open >= reading.findings.len()) {
+        panels.folds.finding = None;
+    }
+    let mut desk = Desk {
+        reading: &reading,
+        choice: &choice,
+        scene: &shown.0,
+        folds: &mut panels.folds,
+        hide: &mut panels.hidden,
+        acts: Vec::new(),
+    };
+    if !*desk.hide {
+        strip::top(context, &mut desk);
+        cards(context, &mut desk);
+        strip::hint(context, panels.hint);
+    }
+    strip::bottom(context, *desk.hide);
+    if choice.help && help::show(context, !panels.help_was_open) {
+        desk.acts.push(Act::Help);
+    }
+    panels.help_was_open = choice.help;
+    acts.write_batch(desk.acts);
+}
+
+/// Breadth of the cards at either side.
+const LEFT: f32 = 284.0;
+const RIGHT: f32 = 292.0;
+/// From the window's edge.
+const MARGIN: f32 = 12.0;
+/// How far down the left column may reach, as a share of the window: the night keeps two thirds of it.
+const REACH: f32 = 0.9;
+
+fn cards(context: &egui::Context, desk: &mut Desk) {
+    let screen = context.content_rect();
+    Area::new(Id::new("left")).fixed_pos(screen.min + vec2(MARGIN, MARGIN)).order(Order::Middle).show(context, |ui| {
+        ui.spacing_mut().item_spacing.y = 10.0;
+        card(ui, LEFT, |ui| boat::show(ui, desk));
+        let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
+        if room > 90.0 {
+            card(ui, LEFT, |ui| findings::show(ui, desk, room));
+        }
+    });
+    Area::new(Id::new("right"))
+        .anchor(Align2::RIGHT_TOP, vec2(-MARGIN, MARGIN))
+        .order(Order::Middle)
+        .show(context, |ui| card(ui, RIGHT, |ui| observer::show(ui, desk)));
+}
+
+fn card(ui: &mut Ui, width: f32, contents: impl FnOnce(&mut Ui)) {
+    let frame = cloth::card();
+    let inner = width - frame.total_margin().sum().x;
+    frame.show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 6.0;
+        ui.set_width(inner);
+        contents(ui);
+    });
+}
+
+/// A line that opens and closes what follows it; whether it is open.
+fn fold(ui: &mut Ui, id: &str, title: &str, open: &mut bool) -> bool {
+    let response = ui
+        .push_id(id, |ui| {
+            let (rect, response) = marks::row(ui, 27.0, false, title);
+            let turn = if *open { vec2(0.0, 1.0) } else { vec2(1.0, 0.0) };
+            let centre = rect.left_center() + vec2(9.0, 0.0);
+            let tip = centre + turn * 4.0;
+            let side = turn.rot90() * 4.0;
+            let line = egui::Stroke::new(1.6, cloth::DIM);
+            ui.painter().add(egui::Shape::line(vec![tip - turn * 5.0 + side, tip, tip - turn * 5.0 - side], line));
+            marks::cut_text(ui, rect.left_center() + vec2(22.0, 0.0), rect.width() - 26.0, cloth::dim(title));
+            response
+        })
+        .inner;
+    if response.clicked() {
+        *open = !*open;
+    }
+    *open
+}
