@@ -97,7 +97,7 @@ fn a_plot_is_written_whole_for_each_fit() {
 
 #[test]
 fn at_anchor_the_first_fit_lacks_its_light() {
-    let output = lampwalk(&["survey", "scenes/sandpiper.ron", "--fit", "as found", "--status", "at-anchor"]);
+    let output = lampwalk(&["survey", "scenes/harrier.ron", "--fit", "as found", "--status", "at-anchor"]);
     assert_eq!(output.status.code(), Some(1));
     assert!(said(&output.stdout).contains("No all-round white light is fitted"));
 }
@@ -121,6 +121,9 @@ fn wrong_inputs_are_told_with_a_way_to_mend_them() {
     refused(&["survey", "scenes/sandpiper.ron", "--rules", "lake"], &["lake", "international"]);
     refused(&["survey", "README.md"], &["README.md:1:"]);
     refused(&["surveys", "x"], &["surveys", "survey"]);
+    refused(&["scenes/sandpiper.ron"], &["lampwalk survey SCENE"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--svg", "plot.png"], &[".svg"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--svg", "nowhere/plot.svg"], &["no such folder"]);
 }
 
 #[test]
@@ -185,4 +188,36 @@ fn the_window_without_a_display_says_so_and_names_the_survey() {
 fn a_program_built_without_pictures_says_so() {
     refused(&["night"], &["without pictures", "lampwalk survey"]);
     refused(&["still", "scenes/sandpiper.ron", "-o", "x.png"], &["without pictures"]);
+}
+
+#[test]
+fn what_no_rule_here_covers_has_not_passed() {
+    let sound =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/sandpiper.ron")).expect("the scene");
+    let (_folder, path) = scratch("sail.ron", &sound.replacen("propulsion: Power", "propulsion: Sail", 1));
+    let output = lampwalk(&["survey", &path.display().to_string(), "--fit", "proposed"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(said(&output.stdout).contains("NOT JUDGED"));
+}
+
+#[test]
+fn rule_files_that_would_pass_anything_are_refused() {
+    let rules = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/rules/international.ron"))
+        .expect("the rules");
+    for (from, to, word) in [
+        ("sidelight: 1,", "sidelight: 1.5,", "1.5 nautical miles"),
+        (
+            "(length: (from: 0, under: 12), masthead",
+            "(length: (from: 7, under: 12), masthead",
+            "no row for some lengths",
+        ),
+        ("cut_share: 0.1", "cut_share: -1", "cut_share"),
+        ("forward_outside: 3", "forward_outside: -50", "forward_outside"),
+        ("least: 2.5", "least: -5", "heights"),
+        ("from: 0, under: 12), masthead", "from: 0, under: 15), masthead", "overlap"),
+    ] {
+        assert!(rules.contains(from), "{from}");
+        let (_folder, path) = scratch("rules.ron", &rules.replacen(from, to, 1));
+        refused(&["survey", "scenes/sandpiper.ron", "--rules", &path.display().to_string()], &["rules.ron", word]);
+    }
 }

@@ -201,3 +201,21 @@ fn presets_are_shared() {
     let (one, two): (Option<Arc<Optics>>, _) = (preset("stern 2 nm"), preset("stern 2 nm"));
     assert!(one.zip(two).is_some_and(|(one, two)| Arc::ptr_eq(&one, &two)));
 }
+
+/// The yaw of a lamp flat on deck turns it clockwise seen from above, as it does any other.
+#[test]
+fn yaw_turns_a_lamp_flat_on_deck_about_the_deck() {
+    use lampwalk::boat::{Along, Mount};
+    let mut scene = bare_boat();
+    let heading = |scene: &Scene, yaw: f64| {
+        let mut flat = lamp("flat", Role::StarboardSidelight, "starboard 1 nm", place(2.7, 0.0, 0.7));
+        flat.mount = Mount::FlatOnDeck(Along::Centreline);
+        flat.yaw = Degrees(yaw);
+        // A starboard lamp laid on its back keeps its datum line level.
+        Bearing::of(scene.posed_lamp(&flat, &Pose::default()).frame.x_axis)
+    };
+    scene.vessel.hull.deck_camber = Metres(0.0);
+    for yaw in [-90.0, 0.0, 45.0] {
+        assert!(heading(&scene, yaw).clockwise_of(Bearing::new(yaw)).abs() < 1e-6, "{yaw}");
+    }
+}

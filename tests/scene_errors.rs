@@ -382,3 +382,33 @@ fn a_mesh_must_say_its_unit_and_axes() {
     let other = bare.replace("tub.obj", "tub.step").replace("up:", "unit: \"mm\", up:");
     assert!(with_mesh(&other, files).unwrap_err().contains("no kind that can be read"));
 }
+
+#[test]
+fn small_structs_are_shown_as_they_are_written() {
+    let steering = "steering: (now: 0, most: 35)";
+    spoilt(steering, "steering: 35", "35", "expected `Joint`", "(now: 0, most: 35)");
+    let cowling = "cowling: (length: 0.6, width: 0.35, height: 0.5)";
+    spoilt(
+        cowling,
+        "cowling: (0.6, 0.35, 0.5)",
+        "0.6",
+        "without their names",
+        "(length: 0.6, width: 0.4, height: 0.5)",
+    );
+}
+
+#[test]
+fn she_is_steered_no_further_than_her_outboard_turns() {
+    spoilt("heel: 5)", "heel: 5, steering: 60)", "60", "where \"engine\" turns 35", "write 35 or less");
+}
+
+#[test]
+fn a_lamp_under_water_or_flush_in_the_air_is_refused() {
+    let (there, at) = ("port: 0.9, above_deck: 0.12)", "(forward: 4.4");
+    assert!(BOAT.contains(there));
+    let whole = "at: (forward: 4.4, port: 0.9, above_deck: 0.12),\n                mount: Bracket";
+    let wet = "at: (forward: 4.4, port: 1.3, above_waterline: -0.3),\n                mount: Bracket";
+    spoilt(whole, wet, at, "0.3 m under water", "raise it");
+    let air = "at: (forward: 4.4, port: 0.9, above_gunwale: 0.2),\n                mount: Flush";
+    spoilt(whole, air, at, "above the gunwale there is none", "lower it");
+}

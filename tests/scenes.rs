@@ -84,5 +84,8 @@ fn harrier_fails_for_weak_lamps_behind_posts_and_a_sternlight_behind_the_deckhan
     let report = report(&judgement);
     assert!(has(&judgement, Kind::TooWeak, "starboard sidelight", ""), "{report}");
     assert!(has(&judgement, Kind::TooWeak, "port sidelight", ""), "{report}");
+    for (side, post) in [("starboard sidelight", "starboard awning post"), ("port sidelight", "port awning post")] {
+        assert!(has(&judgement, Kind::Shadowed, side, post), "{report}");
+    }
     assert!(has(&judgement, Kind::Shadowed, "sternlight", "deckhand"), "{report}");
 }

@@ -124,7 +124,7 @@ pub struct Lamp {
     /// The middle of the luminous face. `None` where the mount decides (pole top).
     pub at: Option<Place>,
     pub mount: Mount,
-    /// Turned clockwise seen from above, from the way the mount would set it.
+    /// Turned clockwise seen from above (for a lamp on a pole, along the pole), from the way the mount would set it.
     pub yaw: Degrees,
     /// Leaning back: its own ahead raised.
     pub tilt: Degrees,
@@ -170,6 +170,11 @@ impl PosedLamp {
     }
 }
 
+/// The shortest turn that brings one unit vector onto another.
+fn arc(from: DVec3, to: DVec3) -> DMat3 {
+    DMat3::from_quat(DQuat::from_rotation_arc(from, to))
+}
+
 /// Bracket plates are folded from sheet of about this thickness (common practice, no source).
 const PLATE_THICKNESS: f64 = 0.0015;
 /// From the edge of the glowing column back to the plate: the depth of a lens and its base.
@@ -184,31 +189,33 @@ impl Lamp {
         let vessel = &scene.vessel;
         let outward = self.optics.back.outward();
         let place = self.at.unwrap_or_default();
-        let (mut centre, base) = match &self.mount {
-            Mount::Bracket(along) => (vessel.locate(&place), self.set_along(scene, *along)),
+        // The lamp is laid by its mount, turned by its yaw about what is up for that mount, then leant in its own frame.
+        let (centre, before, laid) = match &self.mount {
+            Mount::Bracket(along) => (vessel.locate(&place), self.set_along(scene, *along), DMat3::IDENTITY),
             Mount::FlatOnDeck(along) => {
                 let normal = vessel.deck_normal(place.forward, place.starboard);
-                let laid = DMat3::from_quat(DQuat::from_rotation_arc(outward, DVec3::Z));
-                let sloped = DMat3::from_quat(DQuat::from_rotation_arc(DVec3::Z, normal));
-                (vessel.locate(&place), sloped * self.set_along(scene, *along) * laid)
+                let sloped = arc(DVec3::Z, normal);
+                (vessel.locate(&place), sloped * self.set_along(scene, *along), arc(outward, DVec3::Z))
             }
             Mount::Flush => {
                 let (skin, normal) = self.backing(scene, &place);
-                let turn = DMat3::from_quat(DQuat::from_rotation_arc(outward, normal));
-                (skin + normal * (self.face.width / 2.0 + 0.001), turn)
+                (skin + normal * (self.face.width / 2.0 + 0.001), DMat3::IDENTITY, arc(outward, normal))
             }
             Mount::Pole(_) => {
                 let (top, axis) = pole_top.unwrap_or((DVec3::ZERO, DVec3::Z));
-                let turn = DMat3::from_quat(DQuat::from_rotation_arc(DVec3::Z, axis));
-                (top + axis * (self.face.height / 2.0 + LENS_DEPTH), turn)
+                (top + axis * (self.face.height / 2.0 + LENS_DEPTH), arc(DVec3::Z, axis), DMat3::IDENTITY)
             }
-            Mount::Outboard(_) => (vessel.locate(&place), DMat3::IDENTITY),
+            Mount::Outboard(_) => (vessel.locate(&place), DMat3::IDENTITY, DMat3::IDENTITY),
         };
-        let own_turn = DMat3::from_rotation_z(-self.yaw.0.to_radians())
-            * DMat3::from_rotation_y(-self.tilt.0.to_radians())
-            * DMat3::from_rotation_x(self.roll.0.to_radians());
-        centre = swing.transform_point3(centre);
-        PosedLamp { centre, frame: swing.matrix3 * base * own_turn, face: self.face, optics: Arc::clone(&self.optics) }
+        let yawed = DMat3::from_rotation_z(-self.yaw.0.to_radians());
+        let leant =
+            DMat3::from_rotation_y(-self.tilt.0.to_radians()) * DMat3::from_rotation_x(self.roll.0.to_radians());
+        PosedLamp {
+            centre: swing.transform_point3(centre),
+            frame: swing.matrix3 * before * yawed * laid * leant,
+            face: self.face,
+            optics: Arc::clone(&self.optics),
+        }
     }
 
     fn set_along(&self, scene: &Scene, along: Along) -> DMat3 {

@@ -13,7 +13,7 @@ mod survey;
 
 use std::{path::PathBuf, process::ExitCode};
 
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Parser, Subcommand, ValueEnum, error::ErrorKind};
 
 use crate::boat::Status;
 
@@ -77,7 +77,13 @@ impl From<StatusName> for Status {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    match Line::parse().command {
+    let line = Line::try_parse().unwrap_or_else(|error| {
+        if error.kind() == ErrorKind::InvalidSubcommand && std::env::args().any(|word| word.ends_with(".ron")) {
+            output::say("A scene needs a command before it: try `lampwalk night SCENE` or `lampwalk survey SCENE`.\n");
+        }
+        error.exit()
+    });
+    match line.command {
         None => bare(),
         Some(Command::Survey(args)) => survey::run(&args),
         #[cfg(feature = "night")]
@@ -132,6 +138,6 @@ fn chosen_fits<'a>(
     scene.fit(name).map(|fit| vec![fit]).ok_or_else(|| {
         let names: Vec<_> = scene.fits.iter().map(|fit| format!("\"{}\"", fit.name)).collect();
         let place = path.map_or_else(|| scene.name.clone(), |path| path.display().to_string());
-        format!("{place} has no fit named \"{name}\"; it has {}", names.join(", "))
+        format!("{place} has no fit named \"{name}\"; did you mean {}?", names.join(" or "))
     })
 }

@@ -30,7 +30,8 @@ pub(super) fn give(text: &str) -> io::Result<()> {
 /// When the folder or the file cannot be written.
 pub(super) fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut beside = NamedTempFile::new_in(folder)?;
+    // The name of the file beside would only puzzle whoever reads of the failure.
+    let mut beside = NamedTempFile::new_in(folder).map_err(|error| io::Error::from(error.kind()))?;
     beside.write_all(bytes)?;
     open_to_readers(beside.as_file())?;
     beside.as_file().sync_all()?;

@@ -41,7 +41,7 @@ pub(super) struct Args {
     #[arg(long)]
     csv: bool,
     /// Write a polar plot too. With several fits, each goes to a file of its own, named after it.
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE.svg", value_parser = plot)]
     svg: Option<PathBuf>,
     /// The least severity that makes the exit status 1.
     #[arg(long, value_name = "SEVERITY", value_enum, default_value = "fault")]
@@ -57,6 +57,18 @@ enum FailOn {
 fn step(text: &str) -> Result<f64, String> {
     let degrees: f64 = text.parse().map_err(|_| "a number of degrees is wanted, such as 0.5".to_string())?;
     if (0.05..=45.0).contains(&degrees) { Ok(degrees) } else { Err("0.05 to 45 degrees are possible".into()) }
+}
+
+fn plot(text: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    if path.extension().is_none_or(|ending| !ending.eq_ignore_ascii_case("svg")) {
+        Err("the plot is an SVG file: give it a name that ends in .svg".into())
+    } else if folder.is_some_and(|folder| !folder.is_dir()) {
+        Err("there is no such folder to write into".into())
+    } else {
+        Ok(path)
+    }
 }
 
 /// One fit of one scene, to be surveyed.
@@ -81,7 +93,8 @@ impl Done<'_> {
             FailOn::Fault => Severity::Fault,
             FailOn::Caution => Severity::Caution,
         };
-        self.judgement.worst().is_some_and(|worst| worst >= least)
+        // What was not judged has not met every requirement.
+        self.judgement.display.is_none() || self.judgement.worst().is_some_and(|worst| worst >= least)
     }
 }
 
@@ -143,11 +156,13 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
     };
     output::give(&text).map_err(|error| format!("standard output cannot be written: {error}"))?;
     let Some(path) = &args.svg else { return Ok(()) };
+    let mut written = Vec::new();
     for one in &all {
-        let place = if all.len() == 1 { path.clone() } else { own_file(path, one) };
+        let place = if all.len() == 1 { path.clone() } else { own_file(path, one, &written) };
         output::write_file(&place, sheet::polar(one).as_bytes())
             .map_err(|error| format!("{} cannot be written: {error}", place.display()))?;
         output::say(&format!("wrote {}", place.display()));
+        written.push(place);
     }
     Ok(())
 }
@@ -158,8 +173,8 @@ fn texts(all: &[Surveyed]) -> String {
     sheets.join("\n")
 }
 
-/// `plot.svg` for the fit "as found" of Sandpiper is `plot-sandpiper-as-found.svg`.
-fn own_file(path: &Path, one: &Surveyed) -> PathBuf {
+/// `plot.svg` for the fit "as found" of Sandpiper is `plot-sandpiper-as-found.svg`, with a number where that is taken.
+fn own_file(path: &Path, one: &Surveyed, taken: &[PathBuf]) -> PathBuf {
     let plain = |name: &str| {
         let dashed: String =
             name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
@@ -167,7 +182,12 @@ fn own_file(path: &Path, one: &Surveyed) -> PathBuf {
     };
     let stem = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
     let name = format!("{stem}-{}-{}", plain(&one.scene.name), plain(&one.fit.name));
-    path.with_file_name(name).with_extension(path.extension().unwrap_or("svg".as_ref()))
+    let numbered = (2..).map(|number| format!("{name}-{number}.svg"));
+    std::iter::once(format!("{name}.svg"))
+        .chain(numbered)
+        .map(|name| path.with_file_name(name))
+        .find(|place| !taken.contains(place))
+        .unwrap_or_else(|| path.to_path_buf())
 }
 
 /// The survey of the built-in boat, as text.

@@ -113,6 +113,8 @@ pub struct Display {
     /// No light need be missing from this display to be lawful, but the rules ask for it where practicable.
     #[serde(default)]
     pub if_practicable: Vec<LightKind>,
+    #[serde(default)]
+    pub exempt: Option<Exemption>,
     pub clause: String,
     pub source: String,
 }
@@ -129,9 +131,8 @@ pub struct IntensityRow {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Cutoff {
-    /// Sidelights ahead reach the practical cut-off between these degrees outside.
-    pub forward_from: f64,
-    pub forward_to: f64,
+    /// Sidelights ahead reach the practical cut-off at most this many degrees outside.
+    pub forward_outside: f64,
     /// Other edges: full intensity to this many degrees inside, ...
     pub aft_inside: f64,
     /// ... this share of it to the edge, ...
@@ -153,14 +154,56 @@ pub struct Cutoff {
     pub source: String,
 }
 
-/// Heights (Annex I section 2).
+/// What a height is measured from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum Datum {
+    /// The higher of the sidelights.
+    Sidelights,
+    /// The same, where they are combined in one lantern.
+    CombinedSidelights,
+    /// The gunwale abreast of the light.
+    Gunwale,
+}
+
+/// A least height of the masthead light, or of the all-round white light shown with sidelights (Annex I section 2).
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Heights {
-    /// Least height of a masthead or all-round white light above the sidelights, metres.
-    pub above_sidelights: f64,
+pub struct HeightRow {
+    pub above: Datum,
+    /// Metres.
+    pub least: f64,
     pub length: Band,
     pub clause: String,
+    pub source: String,
+}
+
+/// Where lights stand athwartships and lengthwise (Rules 21 and 23(d)(iii)).
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Places {
+    /// Metres off the centreline that still count as on it.
+    pub centreline: f64,
+    /// Under this length, metres, a white light may stand off the centreline if the sidelights are combined on one
+    /// fore-and-aft line with it.
+    pub off_centre_under: f64,
+    /// Share of the length, from the stern, beyond which a sternlight is no longer near the stern.
+    pub stern_share: f64,
+    pub clause_masthead: String,
+    pub clause_off_centre: String,
+    pub clause_sides: String,
+    pub clause_stern: String,
+    pub source: String,
+}
+
+/// Where a display need not be shown.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Exemption {
+    /// For vessels shorter than this, metres.
+    pub under: f64,
+    pub clause: String,
+    /// Where, in words that follow "not required".
+    pub place: String,
     pub source: String,
 }
 
@@ -175,7 +218,8 @@ pub struct Rules {
     pub intensity_clause: String,
     pub intensity_source: String,
     pub cutoff: Cutoff,
-    pub heights: Heights,
+    pub heights: Vec<HeightRow>,
+    pub places: Places,
     pub displays: Vec<Display>,
 }
 
@@ -227,6 +271,54 @@ impl Rules {
         if self.intensities.iter().any(|row| !(row.range > 0.0 && row.candela > 0.0)) {
             return Err("every row of `intensities` needs a range and candela above nought".into());
         }
+        for row in &self.ranges {
+            for range in [row.masthead, row.sidelight, row.sternlight, row.all_round] {
+                if self.intensity(NauticalMiles(range)).is_none() {
+                    return Err(format!("`intensities` has no row for the range of {range} nautical miles"));
+                }
+            }
+        }
+        let ranged = |length: f64| self.ranges.iter().any(|row| row.length.holds(length));
+        let ends = |band: &Band| [band.from, (band.from + band.under) / 2.0, band.under - 1e-6];
+        if let Some(display) = self.displays.iter().find(|display| !ends(&display.length).into_iter().all(ranged)) {
+            return Err(format!("`ranges` has no row for some lengths of the display \"{}\"", display.name));
+        }
+        self.check_limits()
+    }
+
+    /// Angles and shares that no set of limits can have.
+    fn check_limits(&self) -> Result<(), String> {
+        let cutoff = &self.cutoff;
+        let angles = [
+            ("forward_outside", cutoff.forward_outside),
+            ("aft_inside", cutoff.aft_inside),
+            ("aft_outside", cutoff.aft_outside),
+            ("all_round_hidden", cutoff.all_round_hidden),
+            ("vertical_full", cutoff.vertical_full),
+            ("vertical_wide", cutoff.vertical_wide),
+        ];
+        if let Some((name, _)) = angles.iter().find(|(_, degrees)| !(0.0..=45.0).contains(degrees)) {
+            return Err(format!("`{name}` of `cutoff` must be 0 to 45 degrees"));
+        }
+        let shares = [
+            ("aft_share", cutoff.aft_share),
+            ("cut_share", cutoff.cut_share),
+            ("vertical_share", cutoff.vertical_share),
+        ];
+        if let Some((name, _)) = shares.iter().find(|(_, share)| !(*share > 0.0 && *share <= 1.0)) {
+            return Err(format!("`{name}` of `cutoff` must be above 0 and at most 1"));
+        }
+        if self.heights.iter().any(|row| !(row.least > 0.0 && row.least < 50.0)) {
+            return Err("`least` of each row of `heights` must be above 0 and under 50 metres".into());
+        }
+        let places = &self.places;
+        if !(places.centreline > 0.0
+            && places.centreline < 5.0
+            && places.stern_share > 0.0
+            && places.stern_share <= 1.0)
+        {
+            return Err("`places` needs a `centreline` of 0 to 5 metres and a `stern_share` of 0 to 1".into());
+        }
         Ok(())
     }
 
@@ -260,7 +352,7 @@ impl Rules {
 
     /// How many degrees outside its sector a light may still show, past the edge nearest to a bearing (Annex I 9).
     pub fn allowed_outside(&self, row: &SectorRow, bearing: Bearing) -> f64 {
-        if Self::near_forward_edge(row, bearing) { self.cutoff.forward_to } else { self.cutoff.aft_outside }
+        if Self::near_forward_edge(row, bearing) { self.cutoff.forward_outside } else { self.cutoff.aft_outside }
     }
 
     /// The least intensity for a range; `None` for a range that is not in the table.

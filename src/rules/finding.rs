@@ -26,35 +26,39 @@ impl Severity {
     }
 }
 
-/// What sort of shortfall a finding is.
+/// What sort of shortfall a finding is. Causes come before what they bring about, as a fitter would mend them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// A light that the display asks for is not fitted or not lit.
     LightMissing,
-    /// A light shows that is no part of the display.
+    /// A light shows that is no part of the display, or one more than it asks for.
     LightNotAllowed,
-    /// A light of the right place and the wrong colour.
+    /// A lamp shows a colour that its role has not.
     WrongColour,
-    /// Too little intensity even with nothing in the way and the lamp set right.
-    TooWeak,
-    /// The boat's own solids hide it.
-    Shadowed,
-    /// Light past the practical cut-off.
-    Spill,
-    /// A strip ahead where neither sidelight shows.
-    DarkLane,
-    /// A strip ahead where both sidelights show, wider than allowed.
-    DoubleLane,
+    /// A lamp's optics do not fill the sector of its role.
+    WrongLamp,
+    /// A lamp stands where the rules do not allow it.
+    Misplaced,
     /// The lamp leans, and loses its vertical sector.
     NotUpright,
     /// The lamp is turned off the line of the keel.
     NotParallel,
+    /// Too little intensity even with nothing in the way and the lamp set right.
+    TooWeak,
+    /// The boat's own solids hide it.
+    Shadowed,
     /// An all-round light hidden over more than the allowed arc.
     AllRoundObscured,
-    /// A masthead or all-round light too little above the sidelights.
+    /// A strip ahead where neither sidelight shows.
+    DarkLane,
+    /// A strip ahead where both sidelights show, wider than allowed.
+    DoubleLane,
+    /// Light past the practical cut-off.
+    Spill,
+    /// A light too low above the sidelights or the gunwale.
     TooLow,
-    /// The rules in this program hold no display for such a vessel and status.
+    /// The rules in this program hold no display, or no figure, for it.
     NotCovered,
 }
 
@@ -65,6 +69,8 @@ impl Kind {
             Self::LightMissing => "a light is missing",
             Self::LightNotAllowed => "a light that may not be shown",
             Self::WrongColour => "wrong colour",
+            Self::WrongLamp => "wrong lamp for its role",
+            Self::Misplaced => "in the wrong place",
             Self::TooWeak => "too weak",
             Self::Shadowed => "in shadow",
             Self::Spill => "spill outside the sector",

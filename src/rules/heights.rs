@@ -1,48 +1,79 @@
-//! Heights that Annex I section 2 asks for: the white light above the sidelights.
+//! Heights that Annex I section 2 asks for: the white light above the sidelights or the gunwale.
 
-use super::{Display, Finding, Kind, LightKind, Rules, Severity};
+use super::{Datum, Display, Finding, HeightRow, Kind, LightKind, Rules, Severity};
 use crate::{
-    boat::{Fit, Scene},
+    boat::{Fit, Lamp, PosedLamp, Role, Scene},
     measure::trimmed,
     survey::Survey,
 };
 
-/// The masthead or all-round light against the highest sidelight, at rest.
+/// Every row of the rules that applies to the masthead or all-round white light of the display, at rest.
 pub(super) fn findings(scene: &Scene, fit: &Fit, display: &Display, survey: &Survey, rules: &Rules) -> Vec<Finding> {
-    let heights = &rules.heights;
-    let asked = display.lights.iter().any(|light| light.is_sidelight()) && heights.length.holds(scene.vessel.length.0);
-    if !asked {
+    if !display.lights.iter().any(|light| light.is_sidelight()) {
         return Vec::new();
     }
     let lamps = &survey.rest().posed().lamps;
-    let lit = |kind: LightKind| {
-        fit.lamps.iter().zip(lamps).filter(move |(lamp, _)| {
-            kind.served_by(lamp.role) && lamp.lit.contains(&survey.status) && display.lights.contains(&kind)
+    let lit = || fit.lamps.iter().zip(lamps).filter(|(lamp, _)| lamp.lit.contains(&survey.status));
+    let whites = || {
+        lit().filter(|(lamp, _)| {
+            [LightKind::Masthead, LightKind::AllRoundWhite]
+                .iter()
+                .any(|kind| kind.served_by(lamp.role) && display.lights.contains(kind))
         })
     };
-    let sidelights = lit(LightKind::StarboardSidelight).chain(lit(LightKind::PortSidelight));
-    let Some(highest) = sidelights.map(|(_, posed)| posed.centre.z).max_by(f64::total_cmp) else {
-        return Vec::new();
-    };
-    lit(LightKind::Masthead)
-        .chain(lit(LightKind::AllRoundWhite))
-        .filter(|(_, posed)| posed.centre.z - highest < heights.above_sidelights - 1e-6)
-        .map(|(lamp, posed)| {
-            let above = posed.centre.z - highest;
-            Finding {
-                kind: Kind::TooLow,
-                severity: Severity::Fault,
-                clause: heights.clause.clone(),
-                lamp: Some(lamp.name.clone()),
-                arc: None,
-                by: None,
-                what: format!("{} is not {} m above the sidelights.", lamp.name, trimmed(heights.above_sidelights, 2)),
-                how_bad: format!("It stands {} m above the higher of them.", trimmed(above, 2)),
-                mend: format!(
-                    "Raise it by {} m, or lower the sidelights.",
-                    trimmed(heights.above_sidelights - above + 0.005, 2)
-                ),
-            }
+    let sidelights: Vec<_> = lit()
+        .filter(|(lamp, _)| {
+            [LightKind::StarboardSidelight, LightKind::PortSidelight].iter().any(|kind| kind.served_by(lamp.role))
         })
+        .collect();
+    rules
+        .heights
+        .iter()
+        .filter(|row| row.length.holds(scene.vessel.length.0))
+        .flat_map(|row| whites().filter_map(|white| too_low(scene, row, white, &sidelights)))
         .collect()
+}
+
+fn too_low(
+    scene: &Scene,
+    row: &HeightRow,
+    (lamp, posed): (&Lamp, &PosedLamp),
+    sidelights: &[(&Lamp, &PosedLamp)],
+) -> Option<Finding> {
+    let highest = |combined: bool| {
+        sidelights
+            .iter()
+            .filter(|(side, _)| !combined || side.role == Role::CombinedSidelights)
+            .map(|(_, posed)| posed.centre.z)
+            .max_by(f64::total_cmp)
+    };
+    let (from, datum) = match row.above {
+        Datum::Sidelights => (highest(false)?, "the higher sidelight"),
+        Datum::CombinedSidelights => (highest(true)?, "the combined sidelights"),
+        Datum::Gunwale => (scene.vessel.gunwale_height(posed.centre.x), "the gunwale"),
+    };
+    let above = posed.centre.z - from;
+    let least = trimmed(row.least, 2);
+    (above < row.least - 1e-6).then(|| Finding {
+        kind: Kind::TooLow,
+        severity: Severity::Fault,
+        clause: row.clause.clone(),
+        lamp: Some(lamp.name.clone()),
+        arc: None,
+        by: None,
+        what: format!("{} is not {least} m above {datum}.", lamp.name),
+        how_bad: format!(
+            "It stands {} m {} {datum}.",
+            trimmed(above.abs(), 2),
+            if above < 0.0 { "below" } else { "above" }
+        ),
+        mend: format!(
+            "Raise it by {} m{}.",
+            trimmed(row.least - above + 0.005, 2),
+            match row.above {
+                Datum::Gunwale => "",
+                Datum::Sidelights | Datum::CombinedSidelights => ", or lower the sidelights",
+            }
+        ),
+    })
 }

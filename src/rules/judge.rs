@@ -1,9 +1,9 @@
 //! The judgement of one fit in one status: which display it is meant to be, what every bearing must show, and all
 //! that falls short.
 
-use super::{Display, Finding, Kind, LightKind, Rules, Severity, heights, lanes, sector, view::View};
+use super::{Display, Finding, Kind, LightKind, Rules, Severity, heights, lanes, places, sector, spare, view::View};
 use crate::{
-    boat::{Fit, Lamp, Role, Scene},
+    boat::{Fit, Lamp, Scene},
     light::Colours,
     measure::Bearing,
     survey::Survey,
@@ -82,15 +82,12 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
         return Judgement { display: None, rules, findings: vec![not_covered(scene, survey, rules)] };
     };
     let length = scene.vessel.length.0;
-    let views: Vec<View> = display
-        .lights
-        .iter()
-        .chain(&display.if_practicable)
-        .filter_map(|kind| View::new(*kind, fit, survey, rules, length))
-        .collect();
+    let kinds = || display.lights.iter().chain(&display.if_practicable);
+    let views: Vec<View> = kinds().filter_map(|kind| View::new(*kind, fit, survey, rules, length)).collect();
     let mut findings = Vec::new();
-    findings.extend(display.lights.iter().filter_map(|kind| absent(*kind, display, fit, survey, rules)));
-    findings.extend(lit.iter().filter_map(|lamp| not_allowed(display, lamp)));
+    findings.extend(kinds().filter_map(|kind| absent(*kind, display, scene, fit, survey, rules)));
+    findings.extend(spare::findings(fit, display, survey, rules));
+    findings.extend(places::findings(scene, fit, display, survey, rules));
     for view in &views {
         findings.extend(sector::findings(scene, fit, view));
     }
@@ -103,55 +100,46 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
 /// How many lights would have to be added or taken away to make this the display.
 fn mismatch(display: &Display, lit: &[&Lamp]) -> usize {
     let missing = display.lights.iter().filter(|kind| !lit.iter().any(|lamp| kind.served_by(lamp.role))).count();
-    let extra = lit.iter().filter(|lamp| !belongs(display, lamp.role)).count();
+    let extra = lit.iter().filter(|lamp| !spare::belongs(display, lamp.role)).count();
     missing + extra
 }
 
-fn belongs(display: &Display, role: Role) -> bool {
-    display.lights.iter().chain(&display.may).chain(&display.if_practicable).any(|kind| kind.served_by(role))
-}
-
-/// A light of the display that nothing gives, or that is given in the wrong colour.
-fn absent(kind: LightKind, display: &Display, fit: &Fit, survey: &Survey, rules: &Rules) -> Option<Finding> {
+/// A light of the display that no lit lamp is there to be.
+fn absent(
+    kind: LightKind,
+    display: &Display,
+    scene: &Scene,
+    fit: &Fit,
+    survey: &Survey,
+    rules: &Rules,
+) -> Option<Finding> {
     let row = rules.sector(kind)?;
     let status = survey.status.in_words();
-    let fitted = fit.lamps.iter().find(|lamp| kind.served_by(lamp.role) && lamp.lit.contains(&survey.status));
-    if let Some(lamp) = fitted {
-        let right = lamp.optics.beams.iter().any(|beam| beam.colour == row.colour);
-        let colours: Colours = lamp.optics.beams.iter().map(|beam| beam.colour).collect();
-        return (!right).then(|| Finding {
-            kind: Kind::WrongColour,
-            severity: Severity::Fault,
-            clause: row.clause.clone(),
-            lamp: Some(lamp.name.clone()),
-            arc: Some(row.arc()),
-            by: None,
-            what: format!(
-                "{} shows {} where the {} must be {}.",
-                lamp.name,
-                colours.in_words(),
-                kind.in_words(),
-                row.colour
-            ),
-            how_bad: "An observer takes her for a vessel on another heading.".into(),
-            mend: format!("Fit a {} lamp in its place; check that port and starboard are not swapped.", row.colour),
-        });
+    if fit.lamps.iter().any(|lamp| kind.served_by(lamp.role) && lamp.lit.contains(&survey.status)) {
+        return None;
     }
     let unlit = fit.lamps.iter().find(|lamp| kind.served_by(lamp.role));
+    let practicable = display.if_practicable.contains(&kind);
+    let exempt = display.exempt.as_ref().filter(|exempt| scene.vessel.length.0 < exempt.under);
+    let lenient = practicable || exempt.is_some();
     Some(Finding {
         kind: Kind::LightMissing,
-        severity: Severity::Fault,
+        severity: if lenient { Severity::Caution } else { Severity::Fault },
         clause: display.clause.clone(),
         lamp: unlit.map(|lamp| lamp.name.clone()),
         arc: Some(row.arc()),
         by: None,
         what: match unlit {
-            Some(lamp) => {
-                format!("{} is fitted but not lit {status}, where it must show.", lamp.name)
+            Some(lamp) => format!("{} is fitted but not lit {status}, where it must show.", lamp.name),
+            None if practicable => {
+                format!("No {} is fitted; {status} she must show one if practicable.", kind.in_words())
             }
             None => format!("No {} is fitted; {status} she must show one.", kind.in_words()),
         },
-        how_bad: format!("Nothing {} shows {}.", row.colour, row.arc().in_words()),
+        how_bad: match exempt {
+            Some(exempt) => format!("Not required {} ({}).", exempt.place, exempt.clause),
+            None => format!("Nothing {} shows {}.", row.colour, row.arc().in_words()),
+        },
         mend: match unlit {
             Some(_) => format!("Wire it so that it is lit {status}."),
             None => format!(
@@ -167,21 +155,6 @@ fn absent(kind: LightKind, display: &Display, fit: &Fit, survey: &Survey, rules:
 
 fn article(kind: LightKind) -> &'static str {
     if kind == LightKind::AllRoundWhite { "an" } else { "a" }
-}
-
-/// A lamp that is lit and is no part of the display.
-fn not_allowed(display: &Display, lamp: &Lamp) -> Option<Finding> {
-    (!belongs(display, lamp.role)).then(|| Finding {
-        kind: Kind::LightNotAllowed,
-        severity: Severity::Fault,
-        clause: "Rule 20(b)".into(),
-        lamp: Some(lamp.name.clone()),
-        arc: None,
-        by: None,
-        what: format!("{} ({}) is lit and is no part of the display.", lamp.name, lamp.role.in_words()),
-        how_bad: format!("The display is {} ({}).", display.name, display.clause),
-        mend: "Take it off this switch, or choose the display it belongs to.".into(),
-    })
 }
 
 fn not_covered(scene: &Scene, survey: &Survey, rules: &Rules) -> Finding {

@@ -6,10 +6,10 @@ use crate::{
     survey::arcs_where,
 };
 
-/// How far either side of right ahead a strip counts as a lane; beyond it a lost sidelight is a shadow.
-const LANE_REACH: f64 = 22.5;
+/// How far either side of right ahead a lane is followed: to where the sidelights end.
+const LANE_REACH: f64 = 112.5;
 /// Degrees between looks: lanes are narrow.
-const STEP: f64 = 0.1;
+const STEP: f64 = 0.25;
 
 /// Compares the two sidelights ahead. Nothing to say unless both are there.
 pub(super) fn findings(views: &[View]) -> Vec<Finding> {
@@ -28,7 +28,7 @@ pub(super) fn findings(views: &[View]) -> Vec<Finding> {
     let cut = [starboard, port].map(|view| view.mean().0 * view.rules.cutoff.cut_share);
     let both = |bearing| starboard.candela(bearing).0 > cut[0] && port.candela(bearing).0 > cut[1];
     let dark = lanes(&bearings, neither).into_iter().map(|arc| dark_lane(starboard, arc));
-    let allowed = 2.0 * starboard.rules.cutoff.forward_to;
+    let allowed = 2.0 * starboard.rules.cutoff.forward_outside;
     let double = lanes(&bearings, both).into_iter().filter(|arc| arc.width > allowed + 0.02);
     dark.chain(double.map(|arc| double_lane(starboard, arc, allowed))).collect()
 }

@@ -8,9 +8,15 @@ mod finding;
 mod heights;
 mod judge;
 mod lanes;
+mod places;
 mod sector;
+mod spare;
+mod under_way;
 mod view;
 
-pub use data::{Band, Display, LightKind, RangeRow, Rules, SectorRow, international, rules_file};
+pub use data::{
+    Band, Datum, Display, Exemption, HeightRow, LightKind, Places, RangeRow, Rules, SectorRow, international,
+    rules_file,
+};
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Expected, Judgement, judge};

@@ -1,18 +1,21 @@
 //! One light inside and outside its sector: shadows, leaning, turning, weakness, spill; at rest and under way.
 
 use super::{
-    Finding, Kind, Severity,
+    Finding, Kind, LightKind, Severity, under_way,
     view::{Cause, View},
 };
 use crate::{
     boat::{Along, Fit, Lamp, Mount, Owner, PartKind, PosedLamp, Scene},
     measure::{Arc, Bearing, Candela, Degrees, trimmed},
-    survey::most_often,
+    survey::{LightId, most_often},
 };
 
 /// Everything to say of one light of the display.
 pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
     let talk = Talk { scene, fit, view };
+    if talk.wrong_lamp() {
+        return talk.misfit().into_iter().collect();
+    }
     let mut findings = talk.shadows();
     let vertical = talk.vertical();
     findings.extend(talk.vertical_shadows(&vertical));
@@ -26,7 +29,7 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
     }
     // What is wrong at the dock is wrong under way; only what is lost besides is worth saying.
     if !findings.iter().any(|finding| finding.severity == Severity::Fault) {
-        findings.extend(talk.under_way());
+        findings.extend(under_way::findings(&talk));
     }
     findings
 }
@@ -34,10 +37,11 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
 /// Degrees askew from which a lamp that keeps its arcs is worth a note.
 const NOTED: f64 = 1.0;
 
-struct Talk<'a> {
-    scene: &'a Scene,
-    fit: &'a Fit,
-    view: &'a View<'a>,
+/// One light of the display, with what is needed to speak of it.
+pub(super) struct Talk<'a> {
+    pub scene: &'a Scene,
+    pub fit: &'a Fit,
+    pub view: &'a View<'a>,
 }
 
 /// An elevation at which a share of the minimum is due (Annex I 10), and the arcs lost there by cause.
@@ -49,21 +53,25 @@ struct Vertical {
 }
 
 impl Talk<'_> {
-    /// The lamp that serves; where several do, the first.
-    fn lamp(&self) -> &Lamp {
-        &self.fit.lamps[self.view.lights[0].lamp]
+    /// The light that an arc is about: where several serve, the one that gives the most (or would, unhidden) there.
+    fn light(&self, arc: Option<Arc>) -> LightId {
+        arc.map_or(self.view.lights[0], |arc| self.view.at(self.view.survey.rest(), arc.middle(), Degrees(0.0)).0)
     }
 
-    fn posed(&self) -> &PosedLamp {
-        &self.view.survey.rest().posed().lamps[self.view.lights[0].lamp]
+    fn lamp(&self, arc: Option<Arc>) -> &Lamp {
+        &self.fit.lamps[self.light(arc).lamp]
     }
 
-    fn finding(&self, kind: Kind, clause: String, arc: Option<Arc>) -> Finding {
+    fn posed(&self, light: LightId) -> &PosedLamp {
+        &self.view.survey.rest().posed().lamps[light.lamp]
+    }
+
+    pub(super) fn finding(&self, kind: Kind, clause: String, arc: Option<Arc>) -> Finding {
         Finding {
             kind,
             severity: Severity::Fault,
             clause,
-            lamp: Some(self.lamp().name.clone()),
+            lamp: Some(self.lamp(arc).name.clone()),
             arc,
             by: None,
             what: String::new(),
@@ -72,8 +80,12 @@ impl Talk<'_> {
         }
     }
 
-    fn horizontal_clause(&self) -> String {
+    pub(super) fn horizontal_clause(&self) -> String {
         format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_horizontal)
+    }
+
+    fn vertical_clause(&self) -> String {
+        format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_vertical)
     }
 
     /// "0.3 of the 0.9 cd due", at the worst bearing of an arc.
@@ -81,7 +93,12 @@ impl Talk<'_> {
         let worst = within(arc)
             .map(|bearing| (self.view.candela(bearing), self.view.due(bearing), bearing))
             .filter(|(_, due, _)| due.0 > 0.0)
-            .min_by(|a, b| (a.0.0 / a.1.0).total_cmp(&(b.0.0 / b.1.0)));
+            // Of bearings equally dark, the one where the most is due, and then the middle of the arc, tells the most.
+            .min_by(|a, b| {
+                let share = (a.0.0 / a.1.0).total_cmp(&(b.0.0 / b.1.0));
+                let aside = |bearing: Bearing| bearing.clockwise_of(arc.middle()).abs();
+                share.then(b.1.0.total_cmp(&a.1.0)).then(aside(a.2).total_cmp(&aside(b.2)))
+            });
         match worst {
             Some((got, due, bearing)) => format!(
                 "At worst {} cd of the {} cd due, {}.",
@@ -96,13 +113,13 @@ impl Talk<'_> {
     fn shadows(&self) -> Vec<Finding> {
         let all_round = self.view.arc().width >= 360.0;
         let allowed = if all_round { self.view.rules.cutoff.all_round_hidden } else { 0.0 };
-        let arcs = self.view.lost(|cause| matches!(cause, Cause::Shadow(_)));
+        let arcs = self.view.lost(|cause| matches!(cause, Cause::Shadow(_) | Cause::Weak { hidden: true }));
         arcs.into_iter()
             .filter(|arc| arc.width > allowed)
             .map(|arc| {
                 let owners = self.hiders(arc, Degrees(0.0));
                 let by = self.names(&owners);
-                let name = &self.lamp().name;
+                let name = &self.lamp(Some(arc)).name;
                 let kind = if all_round { Kind::AllRoundObscured } else { Kind::Shadowed };
                 let more =
                     if all_round { format!(", more than the {} allowed", trimmed(allowed, 1)) } else { String::new() };
@@ -123,7 +140,7 @@ impl Talk<'_> {
         most_often(within(arc).filter_map(|bearing| self.view.at(rest, bearing, elevation).1.visible.by))
     }
 
-    fn names(&self, owners: &[Owner]) -> String {
+    pub(super) fn names(&self, owners: &[Owner]) -> String {
         let names: Vec<_> = owners.iter().map(|owner| self.scene.owner_name(self.fit, *owner)).collect();
         match names.as_slice() {
             [] => "the boat's own solids".into(),
@@ -132,23 +149,28 @@ impl Talk<'_> {
         }
     }
 
-    fn mend_shadow(&self, owners: &[Owner]) -> String {
+    pub(super) fn mend_shadow(&self, owners: &[Owner]) -> String {
         let Some(owner) = owners.first() else { return "Move the lamp clear.".into() };
         let name = self.scene.owner_name(self.fit, *owner);
+        // Only sidelights may go outboard, only a sternlight aft; what belongs on the centreline can but rise.
+        let kind = self.view.kind;
         match owner {
-            Owner::Hull => "Raise the lamp on a bracket, or bring it nearer the side, until it clears the hull.".into(),
+            Owner::Hull if kind.is_sidelight() => {
+                "Raise the lamp on a bracket, or bring it nearer the side, until it clears the hull.".into()
+            }
+            Owner::Hull if kind == LightKind::Sternlight => {
+                "Raise the lamp, or bring it further aft, until it clears the hull.".into()
+            }
+            Owner::Hull => "Raise the lamp until it clears the hull.".into(),
             Owner::Mount(_) => "Shorten or move the bracket plate that stands in front of the lamp.".into(),
             Owner::Part(index) => match self.scene.parts.get(*index).map(|part| &part.kind) {
                 Some(PartKind::Person { .. }) => {
                     format!("Raise the lamp above the head of {name}, or put it where nobody stands.")
                 }
-                Some(PartKind::Outboard { .. }) => {
-                    format!("Raise the lamp above the cowling of {name}, or move it out past its side.")
-                }
-                Some(PartKind::Arch { .. } | PartKind::Mast { .. } | PartKind::Antenna { .. }) => {
-                    format!("Raise the lamp above {name}, or move it further from it so that it hides less.")
-                }
-                _ => format!("Move the lamp outboard or ahead of {name}, or above it."),
+                Some(PartKind::Outboard { .. }) => format!("Raise the lamp above the cowling of {name}."),
+                _ if kind.is_sidelight() => format!("Move the lamp outboard or ahead of {name}, or above it."),
+                _ if kind == LightKind::Sternlight => format!("Move the lamp abaft {name}, or above it."),
+                _ => format!("Raise the lamp above {name}, or move it further from it so that it hides less."),
             },
         }
     }
@@ -175,7 +197,7 @@ impl Talk<'_> {
             elevation,
             shadowed: lost(|cause| matches!(cause, Cause::Shadow(_))),
             leaning: lost(|cause| matches!(cause, Cause::Lean | Cause::Turn)),
-            weak: lost(|cause| cause == Cause::Weak),
+            weak: lost(|cause| matches!(cause, Cause::Weak { .. })),
         }
     }
 
@@ -200,10 +222,10 @@ impl Talk<'_> {
                 let place = if up { "above" } else { "below" };
                 Finding {
                     what: format!(
-                        "{} is hidden by {by} {} to an eye {} degrees {place} level.",
-                        self.lamp().name,
-                        arc.in_words(),
-                        trimmed(elevation.0.abs(), 1)
+                        "To an eye {} degrees {place} level, {} is hidden by {by} {}.",
+                        trimmed(elevation.0.abs(), 1),
+                        self.lamp(Some(arc)).name,
+                        arc.in_words()
                     ),
                     how_bad: format!("{} degrees wide; level with the horizon it shows.", trimmed(arc.width, 1)),
                     mend: self.mend_shadow(&owners),
@@ -228,7 +250,7 @@ impl Talk<'_> {
                 let by = self.names(&owners);
                 Finding {
                     severity: Severity::Note,
-                    what: format!("{} is hidden by {by} {}.", self.lamp().name, arc.in_words()),
+                    what: format!("{} is hidden by {by} {}.", self.lamp(Some(arc)).name, arc.in_words()),
                     how_bad: format!("{} degrees; up to {} are allowed.", trimmed(arc.width, 1), trimmed(allowed, 1)),
                     mend: self.mend_shadow(&owners),
                     by: Some(by),
@@ -238,26 +260,32 @@ impl Talk<'_> {
             .collect()
     }
 
-    /// A lamp that is set askew and still keeps its arcs: nothing is lost yet, and less is left for trim and heel.
-    fn harmlessly_set(&self) -> Option<Finding> {
-        let posed = self.posed();
+    /// Lamps that are set askew and still keep their arcs: nothing is lost yet, and less is left for trim and heel.
+    fn harmlessly_set(&self) -> Vec<Finding> {
+        self.view.lights.iter().filter_map(|light| self.harmlessly_askew(*light)).collect()
+    }
+
+    fn harmlessly_askew(&self, light: LightId) -> Option<Finding> {
+        let posed = self.posed(light);
         let lean = posed.lean().0;
         let turned = posed.turned().map_or(0.0, |turned| turned.0.abs());
         // An all-round light has no heading to be wrong.
         let turned = if self.view.arc().width < 360.0 { turned } else { 0.0 };
-        let (kind, degrees, how) = if lean >= NOTED && lean >= turned {
-            (Kind::NotUpright, lean, "leans")
+        let (kind, degrees, how, clause) = if lean >= NOTED && lean >= turned {
+            (Kind::NotUpright, lean, "leans", self.vertical_clause())
         } else if turned >= NOTED {
-            (Kind::NotParallel, turned, "is turned")
+            (Kind::NotParallel, turned, "is turned", self.horizontal_clause())
         } else {
             return None;
         };
+        let name = self.fit.lamps[light.lamp].name.clone();
         Some(Finding {
             severity: Severity::Note,
-            what: format!("{} {how} {} degrees.", self.lamp().name, trimmed(degrees, 1)),
+            what: format!("{name} {how} {} degrees.", trimmed(degrees, 1)),
             how_bad: "It keeps its arcs at rest; the less is left for trim and heel.".into(),
             mend: "Set it upright and parallel to the centreline all the same.".into(),
-            ..self.finding(kind, self.horizontal_clause(), None)
+            lamp: Some(name),
+            ..self.finding(kind, clause, None)
         })
     }
 
@@ -267,78 +295,111 @@ impl Talk<'_> {
             .iter()
             .flat_map(|one| one.leaning.iter().map(move |arc| (one.elevation, *arc)))
             .max_by(|a, b| a.1.width.total_cmp(&b.1.width));
-        let lean = trimmed(self.posed().lean().0, 1);
-        let name = &self.lamp().name;
-        let (arc, what, how_bad) = match (level, tilted) {
-            (Some(arc), _) => (
-                arc,
-                format!("{name} leans {lean} degrees from upright, and its light is lost {}.", arc.in_words()),
-                self.shortfall(arc),
+        let about = level.or(tilted.map(|(_, arc)| arc))?;
+        let light = self.light(Some(about));
+        let lamp = &self.fit.lamps[light.lamp];
+        let lean = trimmed(self.posed(light).lean().0, 1);
+        let name = &lamp.name;
+        let (what, how_bad) = match (level, tilted) {
+            (None, Some((elevation, arc))) => (
+                format!("{name} leans {lean} degrees from upright."),
+                format!(
+                    "Too little light {} to an eye {} degrees {} level.",
+                    arc.in_words(),
+                    trimmed(elevation.0.abs(), 1),
+                    if elevation.0 > 0.0 { "above" } else { "below" }
+                ),
             ),
-            (None, Some((elevation, arc))) => {
-                let place = if elevation.0 > 0.0 { "above" } else { "below" };
-                (
-                    arc,
-                    format!("{name} leans {lean} degrees from upright."),
-                    format!(
-                        "Too little light {} to an eye {} degrees {place} level.",
-                        arc.in_words(),
-                        trimmed(elevation.0.abs(), 1)
-                    ),
-                )
-            }
-            (None, None) => return None,
+            _ => (
+                format!("{name} leans {lean} degrees from upright, and its light is lost {}.", about.in_words()),
+                self.shortfall(about),
+            ),
         };
         Some(Finding {
             what,
             how_bad,
-            mend: match self.lamp().mount {
+            mend: match lamp.mount {
                 Mount::FlatOnDeck(_) => "Take it off the deck and stand it upright on a bracket.".into(),
                 Mount::Flush => format!("Put a wedge of {lean} degrees behind it, or stand it on a bracket."),
                 Mount::Pole(_) => "Stand the pole upright, or put a wedge under the lamp.".into(),
-                _ => format!("Bend or shim its bracket by {lean} degrees so that the lamp stands upright."),
+                Mount::Outboard(_) => "Take the lamp off the engine: it leans and turns with it.".into(),
+                Mount::Bracket(_) => {
+                    format!("Bend or shim its bracket by {lean} degrees so that the lamp stands upright.")
+                }
             },
-            ..self.finding(
-                Kind::NotUpright,
-                format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_vertical),
-                Some(arc),
-            )
+            ..self.finding(Kind::NotUpright, self.vertical_clause(), Some(about))
         })
     }
 
     fn turned(&self) -> Option<Finding> {
-        let turned = self.posed().turned()?;
+        let askew = |arc: &Arc| self.posed(self.light(Some(*arc))).turned().is_some_and(|turned| turned.0.abs() > 0.05);
+        let lost = widest(self.view.lost(|cause| cause == Cause::Turn));
+        let arc = lost.or_else(|| widest(self.spilt())).filter(askew)?;
+        let light = self.light(Some(arc));
+        let lamp = &self.fit.lamps[light.lamp];
+        let turned = self.posed(light).turned()?;
         let degrees = trimmed(turned.0.abs(), 1);
         let (way, back) = if turned.0 > 0.0 { ("to starboard", "anticlockwise") } else { ("to port", "clockwise") };
-        let lost = widest(self.view.lost(|cause| cause == Cause::Turn));
-        let spilt = if turned.0.abs() > 0.05 { widest(self.spilt()) } else { None };
-        let arc = lost.or(spilt)?;
-        let along = matches!(
-            self.lamp().mount,
-            Mount::Bracket(Along::Gunwale) | Mount::FlatOnDeck(Along::Gunwale) | Mount::Flush
-        );
+        let along =
+            matches!(lamp.mount, Mount::Bracket(Along::Gunwale) | Mount::FlatOnDeck(Along::Gunwale) | Mount::Flush);
         let why = if along { ", along the gunwale" } else { "" };
         Some(Finding {
             what: format!(
                 "{} is not parallel to the centreline: it is turned {degrees} degrees {way}{why}.",
-                self.lamp().name
+                lamp.name
             ),
             how_bad: match lost {
                 Some(arc) => format!("Its light is lost {}. {}", arc.in_words(), self.shortfall(arc)),
                 None => format!("It shows {}, outside its sector.", arc.in_words()),
             },
-            mend: format!(
-                "Turn it {degrees} degrees {back} seen from above. Set its bracket out from a line athwartships, not from the gunwale."
-            ),
+            mend: match lamp.mount {
+                Mount::Bracket(_) | Mount::FlatOnDeck(_) => format!(
+                    "Turn it {degrees} degrees {back} seen from above. Set it out from a line athwartships, not from \
+                     the gunwale."
+                ),
+                Mount::Flush => format!(
+                    "Put a wedge behind it that turns it {degrees} degrees {back} seen from above, or stand it on a bracket."
+                ),
+                Mount::Pole(_) => format!("Turn it {degrees} degrees {back} on its pole, seen from above."),
+                Mount::Outboard(_) => "Take the lamp off the engine: its arc swings with the steering.".into(),
+            },
             ..self.finding(Kind::NotParallel, self.horizontal_clause(), Some(arc))
         })
     }
 
+    /// Whether the lamps at their best are strong enough somewhere and still leave part of the sector dark: made for
+    /// another role.
+    fn wrong_lamp(&self) -> bool {
+        let weak = self.view.lost(|cause| matches!(cause, Cause::Weak { .. }));
+        weak.iter().any(|arc| {
+            let light = self.light(Some(*arc));
+            let beam = &self.posed(light).optics.beams[light.beam];
+            beam.full.0 >= self.view.minimum.0
+        })
+    }
+
+    /// One finding for a lamp whose optics do not fill the sector, in place of many on where it is dark or spills.
+    fn misfit(&self) -> Option<Finding> {
+        let arc = widest(self.view.lost(|cause| matches!(cause, Cause::Weak { .. })))?;
+        let lamp = self.lamp(Some(arc));
+        Some(Finding {
+            what: format!(
+                "{} is a {}, and does not fill the sector of a {}.",
+                lamp.name,
+                lamp.optics.what,
+                self.view.kind.in_words()
+            ),
+            how_bad: format!("Dark {}. {}", arc.in_words(), self.shortfall(arc)),
+            mend: format!("Fit a lamp made as a {} in its place.", self.view.kind.in_words()),
+            ..self.finding(Kind::WrongLamp, self.horizontal_clause(), Some(arc))
+        })
+    }
+
     fn weak(&self, vertical: &[Vertical]) -> Vec<Finding> {
-        let level = self.view.lost(|cause| cause == Cause::Weak).into_iter().map(|arc| {
+        let level = self.view.lost(|cause| matches!(cause, Cause::Weak { .. })).into_iter().map(|arc| {
             let range = self.view.rules.range(self.view.kind, self.scene.vessel.length.0).map_or(0.0, |range| range.0);
             Finding {
-                what: format!("{} is too weak {}.", self.lamp().name, arc.in_words()),
+                what: format!("{} is too weak {}.", self.lamp(Some(arc)).name, arc.in_words()),
                 how_bad: self.shortfall(arc),
                 mend: format!("Fit a lamp made for {} nautical miles.", trimmed(range, 1)),
                 ..self.finding(Kind::TooWeak, format!("Rule 22, {}", self.view.rules.intensity_clause), Some(arc))
@@ -350,7 +411,7 @@ impl Talk<'_> {
             found.extend(worst.map(|(elevation, arc)| Finding {
                 what: format!(
                     "{} gives too little light {} degrees {} level.",
-                    self.lamp().name,
+                    self.lamp(Some(arc)).name,
                     trimmed(elevation.0.abs(), 1),
                     if elevation.0 > 0.0 { "above" } else { "below" }
                 ),
@@ -375,86 +436,30 @@ impl Talk<'_> {
         let arcs = self.spilt();
         arcs.into_iter()
             .map(|arc| {
-                let outside = within(arc).map(|bearing| -self.view.arc().depth(bearing)).fold(0.0, f64::max);
+                let outside = [arc.from, arc.middle(), arc.to()].map(|bearing| -self.view.arc().depth(bearing));
+                let light = self.light(Some(arc));
+                let posed = self.posed(light);
+                let askew = posed.lean().0 > 0.5 || posed.turned().is_none_or(|turned| turned.0.abs() > 0.5);
                 Finding {
-                    what: format!("{} shows outside its sector, {}.", self.lamp().name, arc.in_words()),
+                    what: format!("{} shows outside its sector, {}.", self.fit.lamps[light.lamp].name, arc.in_words()),
                     how_bad: format!(
                         "Up to {} degrees past its edge, where it must be cut off.",
-                        trimmed(outside, 1)
+                        trimmed(outside.into_iter().fold(0.0, f64::max), 1)
                     ),
-                    mend: "Set the lamp upright and parallel to the centreline; if it still spills, fit a matt black screen.".into(),
+                    mend: if askew {
+                        "Set the lamp upright and parallel to the centreline; if it still spills, fit a matt black screen."
+                    } else {
+                        "Fit a matt black screen, or a lamp with a sharper cut-off."
+                    }
+                    .into(),
                     ..self.finding(Kind::Spill, self.horizontal_clause(), Some(arc))
                 }
             })
             .collect()
     }
-
-    /// What is lost only when she trims, heels, steers or her people stand: the widest arc, with the worst case.
-    fn under_way(&self) -> Option<Finding> {
-        let cutoff = &self.view.rules.cutoff;
-        // A lamp that keeps its vertical sector keeps this share when the boat leans a little; and the edges of the
-        // sector may swing within what is allowed outside them.
-        let due = self.view.minimum.0 * cutoff.vertical_share;
-        let inside = |bearing: Bearing| self.view.arc().depth(bearing) >= cutoff.aft_inside;
-        let short = |index: usize, bearing: Bearing| {
-            inside(bearing)
-                && self.view.at(&self.view.survey.cases[index].stance, bearing, Degrees(0.0)).1.candela().0 < due
-        };
-        let worst_cases = self.worst_cases(due);
-        let (index, arc) = worst_cases
-            .into_iter()
-            .filter_map(|index| Some((index, widest(self.view.arcs(|bearing| short(index, bearing)))?)))
-            .filter(|(_, arc)| self.view.arc().width < 360.0 || arc.width > cutoff.all_round_hidden)
-            .max_by(|a, b| a.1.width.total_cmp(&b.1.width))?;
-        let case = &self.view.survey.cases[index];
-        let (light, reach) = self.view.at(&case.stance, arc.middle(), Degrees(0.0));
-        let lamp = &self.fit.lamps[light.lamp];
-        let by = (reach.bare.0 >= due).then(|| self.names(reach.visible.by.as_slice()));
-        let swings = matches!(lamp.mount, Mount::Outboard(_));
-        Some(Finding {
-            severity: Severity::Caution,
-            what: match &by {
-                Some(by) => format!("{} is hidden by {by} {} when {}.", lamp.name, arc.in_words(), case.words),
-                None => format!("{} loses its light {} when {}.", lamp.name, arc.in_words(), case.words),
-            },
-            how_bad: format!("At rest it shows there. {} degrees are lost under way.", trimmed(arc.width, 1)),
-            mend: match (&by, swings) {
-                (Some(_), _) => self.mend_shadow(reach.visible.by.as_slice()),
-                (None, true) => {
-                    "Take the lamp off the engine: on the outboard its arc swings with the steering.".into()
-                }
-                (None, false) => {
-                    "Set the lamp upright for her running trim, or fit one with a taller vertical sector.".into()
-                }
-            },
-            kind: match (by.is_some(), swings) {
-                (true, _) => Kind::Shadowed,
-                (false, true) => Kind::NotParallel,
-                (false, false) => Kind::NotUpright,
-            },
-            by,
-            ..self.finding(Kind::Shadowed, format!("{}, normal operating trim", self.view.sector.clause), Some(arc))
-        })
-    }
-
-    /// The cases in which the survey found some bearing of the sector short.
-    fn worst_cases(&self, due: f64) -> Vec<usize> {
-        let survey = self.view.survey;
-        let serving = survey.lights.iter().filter(|one| self.view.lights.contains(&one.light));
-        let mut cases: Vec<usize> = serving
-            .flat_map(|one| survey.bearings.iter().zip(&one.samples))
-            .filter(|(bearing, sample)| {
-                self.view.arc().depth(**bearing) >= self.view.rules.cutoff.aft_inside && sample.worst.0 < due
-            })
-            .map(|(_, sample)| sample.worst_case)
-            .collect();
-        cases.sort_unstable();
-        cases.dedup();
-        cases
-    }
 }
 
-fn widest(arcs: Vec<Arc>) -> Option<Arc> {
+pub(super) fn widest(arcs: Vec<Arc>) -> Option<Arc> {
     arcs.into_iter().max_by(|a, b| a.width.total_cmp(&b.width))
 }
 

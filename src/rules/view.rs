@@ -20,8 +20,8 @@ pub(super) enum Cause {
     Lean,
     /// The lamp is turned; parallel to the centreline it would do.
     Turn,
-    /// The lamp is too weak however it is set.
-    Weak,
+    /// The lamp is too weak however it is set; it may be hidden as well.
+    Weak { hidden: bool },
 }
 
 /// See the module.
@@ -107,7 +107,7 @@ impl<'a> View<'a> {
         } else if enough(beam.intensity_at(bearing, elevation)) {
             Some(Cause::Turn)
         } else {
-            Some(Cause::Weak)
+            Some(Cause::Weak { hidden: reach.visible.fraction < 0.5 })
         }
     }
 

@@ -107,6 +107,18 @@ impl Surveyed<'_> {
         self.survey.lights.iter().filter(made_out).map(|light| light.colour).collect()
     }
 
+    /// Whether some light of the display, giving just what the rules ask at the edge of its sector, would not be made
+    /// out on the far ring in the scene's weather.
+    pub fn beyond_promise(&self) -> bool {
+        let rules = self.judgement.rules;
+        let Some(display) = self.judgement.display else { return false };
+        display.lights.iter().any(|light| {
+            let range = rules.range(*light, self.scene.vessel.length.0);
+            let least = range.and_then(|range| rules.intensity(range));
+            least.is_some_and(|least| !self.survey.made_out_afar(Candela(least.0 * rules.cutoff.aft_share)))
+        })
+    }
+
     /// The colours made out on the near ring on any bearing by the first of the observers' eyes, the boat at rest.
     pub fn shows_close(&self, bearing: Bearing) -> Colours {
         let conditions = &self.scene.conditions;

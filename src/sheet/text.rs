@@ -183,6 +183,11 @@ fn far_ring(surveyed: &Surveyed, ink: Ink) -> String {
     let legend = "R red, G green, W white, Y yellow, - nothing; in brackets: may show besides.";
     out.push_str(legend);
     out.push('\n');
+    if surveyed.beyond_promise() {
+        let why = "The far ring lies beyond the range, or in thicker weather, than the rules promise for every light: \
+                   what is lacking on it need be no fault.";
+        out.push_str(&wrap::hanging("", why, COLUMNS));
+    }
     out
 }
 

@@ -11,6 +11,8 @@ use crate::{
 pub struct Case {
     /// "at rest", "trimmed 4 degrees by the stern, heeled 5 degrees to port".
     pub words: String,
+    /// How many things differ from rest.
+    pub changes: usize,
     pub stance: Stance,
 }
 
@@ -25,7 +27,10 @@ pub fn cases(scene: &Scene, fit: &Fit) -> Vec<Case> {
         for trim in &trims {
             for heel in &heels {
                 let attitude = Attitude { trim: Degrees(*trim), heel: Degrees(*heel) };
-                cases.push(Case { words: words(&pose, attitude), stance: still.lying(attitude) });
+                let words = words(&pose, attitude);
+                let changes = words.len();
+                let words = if words.is_empty() { "at rest".into() } else { words.join(", ") };
+                cases.push(Case { words, changes, stance: still.lying(attitude) });
             }
         }
     }
@@ -59,7 +64,8 @@ fn distinct(values: [f64; 3]) -> Vec<f64> {
     kept
 }
 
-fn words(pose: &Pose, attitude: Attitude) -> String {
+/// What differs from rest, a phrase for each.
+fn words(pose: &Pose, attitude: Attitude) -> Vec<String> {
     let degrees = |value: f64| {
         let text = trimmed(value.abs(), 1);
         format!("{text} degree{}", if text == "1" { "" } else { "s" })
@@ -85,5 +91,5 @@ fn words(pose: &Pose, attitude: Attitude) -> String {
         Some(Posture::Standing) => words.push("people standing".into()),
         None => {}
     }
-    if words.is_empty() { "at rest".into() } else { words.join(", ") }
+    words
 }

@@ -90,8 +90,8 @@ pub struct Survey {
     pub settings: Settings,
     /// Evenly spaced, rising from right ahead.
     pub bearings: Vec<Bearing>,
-    /// The same, and among them the bearing of every solid from every lit lamp, so that a shadow narrower than the
-    /// step is not stepped over.
+    /// What edges are sought between: half a degree apart or finer whatever the step, and among them the bearing of
+    /// every solid from every lit lamp, so that a narrow shadow is not stepped over.
     pub looks: Vec<Bearing>,
     /// Every light that is lit in this status.
     pub lights: Vec<LightSurvey>,
@@ -109,7 +109,7 @@ impl Survey {
         let rest = &cases[0].stance;
         let lights: Vec<LightId> = rest.lights().filter(|light| fit.lamps[light.lamp].lit.contains(&status)).collect();
         let bearings = bearings(settings.step);
-        let looks = looks(rest, &lights, &bearings);
+        let looks = looks(rest, &lights, settings.step);
         let (weather, far) = (weather(scene), scene.conditions.far);
         let lights = lights
             .into_iter()
@@ -204,14 +204,17 @@ fn bearings(step: f64) -> Vec<Bearing> {
     (0..count as u32).map(|n| Bearing::new(f64::from(n) * 360.0 / count)).collect()
 }
 
-/// The even bearings with those of every solid from every light put in.
-fn looks(rest: &Stance, lights: &[LightId], bearings: &[Bearing]) -> Vec<Bearing> {
+/// The greatest gap between looks, degrees.
+const FINE: f64 = 0.5;
+
+/// Even bearings, with those of every solid from every light put in.
+fn looks(rest: &Stance, lights: &[LightId], step: f64) -> Vec<Bearing> {
     let posed = rest.posed();
     let toward = |light: &LightId| {
         let lamp = posed.lamps[light.lamp].centre;
         posed.solids.iter().map(move |solid| Bearing::of(solid.shape.bounding_ball().0 - lamp))
     };
-    let mut looks: Vec<Bearing> = bearings.iter().copied().chain(lights.iter().flat_map(toward)).collect();
+    let mut looks: Vec<Bearing> = bearings(step.min(FINE)).into_iter().chain(lights.iter().flat_map(toward)).collect();
     looks.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));
     looks.dedup();
     looks

@@ -22,6 +22,7 @@ pub(super) fn scene(draft: &Draft, desk: &mut Desk) {
     no_twins("part", draft.parts.iter().map(|part| (part.name.as_deref(), part.node)), desk);
     no_twins("fit", draft.fits.iter().map(|fit| (fit.name.as_deref(), fit.node)), desk);
     near_ring(draft, desk);
+    steering(draft, desk);
     for fit in &draft.fits {
         no_twins("lamp", fit.lamps.iter().map(|lamp| (lamp.name.as_deref(), lamp.node)), desk);
         for lamp in &fit.lamps {
@@ -64,6 +65,22 @@ fn near_ring(draft: &Draft, desk: &mut Desk) {
     let span = given.or(draft.vessel_node.field("length")).map_or(draft.vessel_node.head_span(), |node| node.span);
     let what = format!("the near ring of {} m does not clear a boat {} long", trimmed(*near, 3), vessel.length);
     desk.fault(span, what, format!("set `near` in `conditions` to more than {} m", trimmed(half, 2)));
+}
+
+/// She cannot be steered in use further than her outboard turns.
+fn steering(draft: &Draft, desk: &mut Desk) {
+    let Some(wanted) = draft.conditions.as_ref().map(|conditions| conditions.steering.0) else { return };
+    for part in draft.parts.iter().filter_map(|part| part.part.as_ref()) {
+        let PartKind::Outboard { steering, .. } = &part.kind else { continue };
+        let limit = steering.most.min(-steering.least);
+        let Some(given) = draft.conditions_node.and_then(|node| node.field("steering")) else { return };
+        if wanted > limit {
+            let (wanted, limit) = (trimmed(wanted, 1), trimmed(limit, 1));
+            let what = format!("steering of {wanted} degrees to either side, where \"{}\" turns {limit}", part.name);
+            desk.fault(given.span, what, format!("write {limit} or less, or give the outboard more"));
+            return;
+        }
+    }
 }
 
 /// The part a mount names must be there and be of the kind that can carry it.
@@ -116,6 +133,10 @@ fn lamps_in_the_open(draft: &Draft, desk: &mut Desk) {
         let fit = Fit { name: String::new(), note: String::new(), lamps };
         let posed = scene.posed(&fit, &Pose::default());
         for (index, node) in nodes.iter().enumerate() {
+            if let Some((what, mend)) = out_of_place(&fit.lamps[index], posed.lamps[index].centre, &scene) {
+                desk.fault(node.field("at").unwrap_or(node).head_span(), what, mend);
+                continue;
+            }
             if let Some((owner, out)) = inside_of(index, &posed, &scene.vessel) {
                 let what = format!("{} is inside {}", quoted(&fit.lamps[index].name), solid_words(&scene, &fit, owner));
                 desk.fault(node.field("at").unwrap_or(node).head_span(), what, format!("move it about {out}"));
@@ -123,6 +144,22 @@ fn lamps_in_the_open(draft: &Draft, desk: &mut Desk) {
         }
         scene.fits.clear();
     }
+}
+
+/// A lamp under water, or a flush one where there is no topside to be flush with: what is wrong and how to mend it.
+fn out_of_place(lamp: &Lamp, centre: DVec3, scene: &Scene) -> Option<(String, String)> {
+    let name = quoted(&lamp.name);
+    if centre.z <= 0.0 {
+        let deep = trimmed(-centre.z, 2);
+        return Some((format!("{name} is {deep} m under water"), format!("raise it by more than {deep} m")));
+    }
+    let gunwale = scene.vessel.gunwale_height(centre.x);
+    if lamp.mount == Mount::Flush && centre.z > gunwale {
+        let over = trimmed(centre.z - gunwale, 2);
+        let what = format!("{name} is flush in the topside, and {over} m above the gunwale there is none");
+        return Some((what, format!("lower it by more than {over} m, or choose another mount")));
+    }
+    None
 }
 
 fn quoted(name: &str) -> String {

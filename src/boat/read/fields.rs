@@ -97,11 +97,22 @@ pub(super) struct Fields<'n> {
     missing: Vec<&'static str>,
 }
 
+/// How the fields of a struct are written: in full for the small ones that are typed by heart.
+fn example(title: &str) -> &'static str {
+    match title {
+        "Cowling" => "(length: 0.6, width: 0.4, height: 0.5)",
+        "Face" => "(width: 0.03, height: 0.03)",
+        "Joint" => "(now: 0, most: 35)",
+        "Trim" => "(least: 0, most: 4)",
+        _ => "(name_of_field: value, ...)",
+    }
+}
+
 impl<'n> Fields<'n> {
     /// Opens a struct called `title`, whose name may be left out.
     pub fn open(node: &'n Node, title: &str, desk: &mut Desk) -> Option<Self> {
         let node = bare(node);
-        let example = format!("write `{title}(name_of_field: value, ...)`");
+        let example = format!("write `{title}{}`", example(title));
         if let Some(head) = node.head().filter(|head| *head != title) {
             desk.fault(node.head_span(), format!("expected `{title}(...)`, found `{head}`"), example);
             return None;
@@ -118,14 +129,14 @@ impl<'n> Fields<'n> {
             Value::Tuple { items, .. } => {
                 let span = items.first().map_or(node.head_span(), Node::head_span);
                 let what = format!("the fields of `{title}` are written without their names");
-                desk.fault(span, what, "write each as `name_of_field: value`");
+                desk.fault(span, what, format!("name each, as in `{}`", example(title)));
                 return None;
             }
             _ => {
                 desk.wrong(
                     node,
                     &format!("`{title}` with its fields in round brackets"),
-                    "write `(name_of_field: value, ...)`",
+                    format!("write them as in `{}`", example(title)),
                 );
                 return None;
             }
