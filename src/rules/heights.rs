@@ -1,31 +1,23 @@
 //! Heights that Annex I section 2 asks for: the white light above the sidelights or the gunwale.
 
-use super::{Datum, Display, Finding, HeightRow, Kind, LightKind, Rules, Severity};
+use super::{Datum, Display, Finding, HeightRow, Kind, LightKind, Rules, Severity, judge::Lit};
 use crate::{
-    boat::{Fit, Lamp, PosedLamp, Role, Scene},
+    boat::{Role, Scene},
     measure::trimmed,
-    survey::Survey,
 };
 
 /// Every row of the rules that applies to the masthead or all-round white light of the display, at rest.
-pub(super) fn findings(scene: &Scene, fit: &Fit, display: &Display, survey: &Survey, rules: &Rules) -> Vec<Finding> {
+pub(super) fn findings(scene: &Scene, lit: &[Lit], display: &Display, rules: &Rules) -> Vec<Finding> {
     if !display.lights.iter().any(|light| light.is_sidelight()) {
         return Vec::new();
     }
-    let lamps = &survey.rest().posed().lamps;
-    let lit = || fit.lamps.iter().zip(lamps).filter(|(lamp, _)| lamp.lit.contains(&survey.status));
-    let whites = || {
-        lit().filter(|(lamp, _)| {
-            [LightKind::Masthead, LightKind::AllRoundWhite]
-                .iter()
-                .any(|kind| kind.served_by(lamp.role) && display.lights.contains(kind))
+    let serving = |kinds: [LightKind; 2]| {
+        lit.iter().filter(move |(lamp, _)| {
+            kinds.iter().any(|kind| display.lights.contains(kind) && kind.served_by(lamp.role))
         })
     };
-    let sidelights: Vec<_> = lit()
-        .filter(|(lamp, _)| {
-            [LightKind::StarboardSidelight, LightKind::PortSidelight].iter().any(|kind| kind.served_by(lamp.role))
-        })
-        .collect();
+    let whites = || serving([LightKind::Masthead, LightKind::AllRoundWhite]);
+    let sidelights: Vec<_> = serving([LightKind::StarboardSidelight, LightKind::PortSidelight]).collect();
     rules
         .heights
         .iter()
@@ -34,12 +26,7 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, display: &Display, survey: &Sur
         .collect()
 }
 
-fn too_low(
-    scene: &Scene,
-    row: &HeightRow,
-    (lamp, posed): (&Lamp, &PosedLamp),
-    sidelights: &[(&Lamp, &PosedLamp)],
-) -> Option<Finding> {
+fn too_low(scene: &Scene, row: &HeightRow, (lamp, posed): &Lit, sidelights: &[&Lit]) -> Option<Finding> {
     let highest = |combined: bool| {
         sidelights
             .iter()

@@ -3,7 +3,7 @@
 
 use super::{Display, Finding, Kind, LightKind, Rules, Severity, heights, lanes, places, sector, spare, view::View};
 use crate::{
-    boat::{Fit, Lamp, Scene},
+    boat::{Fit, Lamp, PosedLamp, Scene},
     light::Colours,
     measure::Bearing,
     survey::Survey,
@@ -73,9 +73,13 @@ impl Judgement<'_> {
     }
 }
 
+/// A lamp that is lit, and how it sits at rest.
+pub(super) type Lit<'a> = (&'a Lamp, &'a PosedLamp);
+
 /// Judges a survey of the scene's fit.
 pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
-    let lit: Vec<&Lamp> = fit.lamps.iter().filter(|lamp| lamp.lit.contains(&survey.status)).collect();
+    let posed = &survey.rest().posed().lamps;
+    let lit: Vec<Lit> = fit.lamps.iter().zip(posed).filter(|(lamp, _)| lamp.lit.contains(&survey.status)).collect();
     let nearest =
         rules.displays(&scene.vessel, survey.status).into_iter().min_by_key(|display| mismatch(display, &lit));
     let Some(display) = nearest else {
@@ -86,21 +90,21 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     let views: Vec<View> = kinds().filter_map(|kind| View::new(*kind, fit, survey, rules, length)).collect();
     let mut findings = Vec::new();
     findings.extend(kinds().filter_map(|kind| absent(*kind, display, scene, fit, survey, rules)));
-    findings.extend(spare::findings(fit, display, survey, rules));
-    findings.extend(places::findings(scene, fit, display, survey, rules));
+    findings.extend(spare::findings(&lit, display, rules));
+    findings.extend(places::findings(scene, &lit, display, rules));
     for view in &views {
         findings.extend(sector::findings(scene, fit, view));
     }
     findings.extend(lanes::findings(&views));
-    findings.extend(heights::findings(scene, fit, display, survey, rules));
+    findings.extend(heights::findings(scene, &lit, display, rules));
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
     Judgement { display: Some(display), rules, findings }
 }
 
 /// How many lights would have to be added or taken away to make this the display.
-fn mismatch(display: &Display, lit: &[&Lamp]) -> usize {
-    let missing = display.lights.iter().filter(|kind| !lit.iter().any(|lamp| kind.served_by(lamp.role))).count();
-    let extra = lit.iter().filter(|lamp| !spare::belongs(display, lamp.role)).count();
+fn mismatch(display: &Display, lit: &[Lit]) -> usize {
+    let missing = display.lights.iter().filter(|kind| !lit.iter().any(|(lamp, _)| kind.served_by(lamp.role))).count();
+    let extra = lit.iter().filter(|(lamp, _)| !spare::belongs(display, lamp.role)).count();
     missing + extra
 }
 

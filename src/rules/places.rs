@@ -1,17 +1,14 @@
 //! Where lights stand on the boat: white lights and combined sidelights over the centreline, each sidelight on its own
 //! side, the sternlight near the stern.
 
-use super::{Display, Finding, Kind, LightKind, Rules, Severity};
+use super::{Display, Finding, Kind, LightKind, Rules, Severity, judge::Lit};
 use crate::{
-    boat::{Fit, Lamp, PosedLamp, Role, Scene},
+    boat::{Lamp, PosedLamp, Role, Scene},
     measure::trimmed,
-    survey::Survey,
 };
 
 /// Every lit lamp of the display that stands in the wrong place.
-pub(super) fn findings(scene: &Scene, fit: &Fit, display: &Display, survey: &Survey, rules: &Rules) -> Vec<Finding> {
-    let lamps = &survey.rest().posed().lamps;
-    let lit: Vec<_> = fit.lamps.iter().zip(lamps).filter(|(lamp, _)| lamp.lit.contains(&survey.status)).collect();
+pub(super) fn findings(scene: &Scene, lit: &[Lit], display: &Display, rules: &Rules) -> Vec<Finding> {
     let asks_sidelights = display.lights.iter().any(|light| light.is_sidelight());
     let lantern = lit.iter().find(|(lamp, _)| lamp.role == Role::CombinedSidelights).map(|(_, posed)| -posed.centre.y);
     let white = lit
@@ -19,7 +16,7 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, display: &Display, survey: &Sur
         .find(|(lamp, _)| matches!(lamp.role, Role::Masthead | Role::AllRoundWhite))
         .map(|(_, posed)| -posed.centre.y);
     let ground = Ground { scene, rules, lantern, white, asks_sidelights };
-    lit.into_iter().filter_map(|(lamp, posed)| ground.misplaced(lamp, posed)).collect()
+    lit.iter().filter_map(|(lamp, posed)| ground.misplaced(lamp, posed)).collect()
 }
 
 struct Ground<'a> {

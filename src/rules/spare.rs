@@ -1,10 +1,9 @@
 //! Lamps lit besides those that make the display: no part of it, of a colour their role has not, or one too many.
 
-use super::{Display, Finding, Kind, LightKind, Rules, Severity};
+use super::{Display, Finding, Kind, LightKind, Rules, Severity, judge::Lit};
 use crate::{
-    boat::{Fit, Lamp, PosedLamp, Role},
+    boat::{Lamp, Role},
     light::Colours,
-    survey::Survey,
 };
 
 /// Whether a display has a light that lamps of a role serve.
@@ -12,9 +11,7 @@ pub(super) fn belongs(display: &Display, role: Role) -> bool {
     display.lights.iter().chain(&display.may).chain(&display.if_practicable).any(|kind| kind.served_by(role))
 }
 
-pub(super) fn findings(fit: &Fit, display: &Display, survey: &Survey, rules: &Rules) -> Vec<Finding> {
-    let lamps = &survey.rest().posed().lamps;
-    let lit: Vec<_> = fit.lamps.iter().zip(lamps).filter(|(lamp, _)| lamp.lit.contains(&survey.status)).collect();
+pub(super) fn findings(lit: &[Lit], display: &Display, rules: &Rules) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (index, (lamp, posed)) in lit.iter().enumerate() {
         if !belongs(display, lamp.role) {
@@ -68,7 +65,7 @@ fn wrong_colour(lamp: &Lamp, rules: &Rules) -> Option<Finding> {
 
 /// Two lights of one kind may be taken for another display. A second masthead light abaft and above the first is one
 /// (Rule 23(a)(ii)), and two all-round lights close together may serve as one (Annex I 9(b)(ii)).
-fn one_too_many((first, at): (&Lamp, &PosedLamp), (second, other): (&Lamp, &PosedLamp)) -> Option<Finding> {
+fn one_too_many((first, at): Lit, (second, other): Lit) -> Option<Finding> {
     let apart = at.centre - other.centre;
     let allowed = match first.role {
         Role::Masthead => apart.x.signum() == -apart.z.signum() && apart.z.abs() > 0.5,
