@@ -6,7 +6,7 @@ struct Water {
     time: f32,
     pixel: f32,
     count: u32,
-    waves: u32,
+    star_square: f32,
     moon: vec4<f32>,
     places: array<vec4<f32>, 12>,
     colours: array<vec4<f32>, 12>,
@@ -14,15 +14,49 @@ struct Water {
 
 @group(#{MATERIAL_BIND_GROUP}) @binding(0) var<uniform> water: Water;
 
-// Way it runs (x, z), wave number per metre, slope.
-const WAVES = array<vec4<f32>, 6>(
-    vec4(0.83, 0.56, 0.62, 0.050),
-    vec4(0.42, 0.91, 1.13, 0.047),
-    vec4(0.99, -0.17, 2.21, 0.050),
-    vec4(0.10, 0.99, 4.07, 0.045),
-    vec4(-0.60, 0.80, 8.9, 0.040),
-    vec4(0.77, -0.64, 17.3, 0.034),
-);
+// Every pixel goes through here, on a processor where there is no graphics card: powers, roots and exponentials are
+// put as products and quotients that look the same.
+
+// A smooth wave of height one; its argument counts whole waves.
+fn swing(turns: f32) -> f32 {
+    let t = abs(fract(turns) * 2.0 - 1.0);
+    return t * t * (6.0 - 4.0 * t) - 1.0;
+}
+
+// What one pixel sees of the waves: their slope, and how much slope is in waves too fine for it.
+struct Ripples {
+    slope: vec2<f32>,
+    lost: f32,
+}
+
+// How much water a pixel holds: where it is, which way it is seen, and its size away from the eye and across.
+struct Patch {
+    at: vec2<f32>,
+    level: vec2<f32>,
+    stretch: f32,
+    across2: f32,
+}
+
+// Adds one wave: the way it runs (x, z), waves in a metre, slope; and how many pass in a second (deep water: the
+// square root of g times the waves in a metre over two pi).
+fn add(so_far: Ripples, here: Patch, wave: vec4<f32>, pace: f32) -> Ripples {
+    let run = dot(wave.xy, here.level);
+    let ripple = wave.z * wave.z * (run * run * here.stretch + here.across2);
+    let share = 1.0 / (1.0 + 3.0 * ripple);
+    let kept = share * share;
+    let turns = dot(wave.xy, here.at) * wave.z - pace * water.time + wave.w * 61.0;
+    var sum = so_far;
+    sum.slope += wave.xy * (wave.w * kept * swing(turns));
+    sum.lost += wave.w * wave.w * 0.5 * (1.0 - kept * kept);
+    return sum;
+}
+
+// Very nearly exp(-x) for x from 0, and nothing at all past 5.
+fn falloff(x: f32) -> f32 {
+    let rest = max(1.0 - 0.2 * x, 0.0);
+    let square = rest * rest;
+    return square * square;
+}
 
 @vertex
 fn vertex(in: Vertex) -> VertexOutput {
@@ -42,7 +76,9 @@ fn sky(way: vec3<f32>) -> vec3<f32> {
     let zenith = vec3(0.0012, 0.0026, 0.0085);
     let low = vec3(0.0040, 0.0098, 0.0230);
     let glow = vec3(0.0064, 0.0068, 0.0078);
-    var colour = mix(zenith, low, exp(-4.5 * up)) + glow * exp(-26.0 * up);
+    let height = 1.0 / (1.0 + up * (4.0 + 14.0 * up));
+    let near = 1.0 / (1.0 + up * (20.0 + 400.0 * up));
+    var colour = mix(zenith, low, height) + glow * near;
     let moonward = max(dot(way, water.moon.xyz), 0.0);
     let m2 = moonward * moonward;
     let m8 = m2 * m2 * m2 * m2;
@@ -59,18 +95,19 @@ fn jumble(at: vec2<f32>) -> vec3<f32> {
 // An invented star field: no sky of any night that was. One star at most to a square of the sky; the squares halve as
 // the view narrows, as glasses bring out stars that the bare eye misses. None is as bright as a light.
 fn stars(way: vec3<f32>) -> vec3<f32> {
-    let side = exp2(round(log2(water.pixel * 54.0)));
+    let side = water.star_square;
     let at = vec2(atan2(way.z, way.x), asin(way.y)) / side;
     let cell = floor(at);
     let lot = jumble(cell);
     let place = cell + 0.15 + 0.7 * lot.xy;
     let off = (at - place) * side / water.pixel;
     let kind = jumble(cell + 71.0);
-    let bright = 0.018 + 0.30 * pow(kind.x, 7.0);
+    let k2 = kind.x * kind.x;
+    let bright = 0.018 + 0.30 * k2 * k2 * k2 * kind.x;
     let size = 0.75 + 0.35 * kind.x;
     let clear = clamp(way.y / (water.pixel * 170.0) - 0.1, 0.0, 1.0);
     let tint = mix(vec3(0.78, 0.88, 1.0), vec3(1.0, 0.92, 0.80), kind.y);
-    return tint * (bright * clear * step(0.42, lot.z) * exp(-dot(off, off) / (size * size)));
+    return tint * (bright * clear * step(0.42, lot.z) * falloff(dot(off, off) / (size * size)));
 }
 
 // Small even noise that keeps dark gradients from banding.
@@ -90,23 +127,24 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let at = eye.xz + way.xz * far;
 
     // How much water one pixel holds, away from the eye and across.
-    let level = normalize(way.xz);
+    let level = way.xz * inverseSqrt(dot(way.xz, way.xz));
     let across = far * water.pixel;
     let along = across / max(-way.y, 0.00002);
-    var slope = vec2(0.0);
-    var lost = 0.0;
-    for (var n = 0u; n < water.waves; n++) {
-        let wave = WAVES[n];
-        let run = dot(wave.xy, level);
-        let ripple = wave.z * sqrt(run * run * along * along + (1.0 - run * run) * across * across);
-        let kept = exp(-0.12 * ripple * ripple);
-        let phase = dot(wave.xy, at) * wave.z - sqrt(9.81 * wave.z) * water.time + f32(n) * 1.7;
-        slope += wave.xy * (wave.w * kept * cos(phase));
-        lost += wave.w * wave.w * 0.5 * (1.0 - kept * kept);
-    }
+    let here = Patch(at, level, along * along - across * across, across * across);
+    var ripples = Ripples(vec2(0.0), 0.0);
+    ripples = add(ripples, here, vec4(0.83, 0.56, 0.099, 0.050), 0.393);
+    ripples = add(ripples, here, vec4(0.42, 0.91, 0.180, 0.047), 0.530);
+    ripples = add(ripples, here, vec4(0.99, -0.17, 0.352, 0.050), 0.741);
+    ripples = add(ripples, here, vec4(0.10, 0.99, 0.648, 0.045), 1.006);
+    ripples = add(ripples, here, vec4(-0.60, 0.80, 1.417, 0.040), 1.487);
+    ripples = add(ripples, here, vec4(0.77, -0.64, 2.754, 0.034), 2.074);
+    let slope = ripples.slope;
+    let lost = ripples.lost;
     let normal = normalize(vec3(-slope.x, 1.0, -slope.y));
     let facing = max(dot(normal, -way), 0.03);
-    let mirrored = 0.02 + 0.98 * pow(1.0 - facing, 5.0);
+    let grazing = 1.0 - facing;
+    let grazing2 = grazing * grazing;
+    let mirrored = 0.02 + 0.98 * grazing2 * grazing2 * grazing;
     var bounce = reflect(way, normal);
     bounce.y = abs(bounce.y) + 1.2 * sqrt(lost);
     // What comes up out of the water: a little more where a wave leans to the moon.
@@ -115,6 +153,7 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
 
     // Mirror images: bright where the water's slope is the one that sends the light to the eye.
     let spread = 0.0020 + lost;
+    let tight = 0.5 / spread;
     let gloss = 0.22 + 0.78 * sqrt(mirrored);
     let to_eye = -way;
     for (var n = 0u; n < water.count; n++) {
@@ -122,13 +161,13 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
         let half_way = to_eye + normalize(away);
         let needed = -half_way.xz / half_way.y;
         let off = needed - slope * 1.6;
-        colour += water.colours[n].rgb * gloss * exp(-0.5 * dot(off, off) / spread);
+        colour += water.colours[n].rgb * gloss * falloff(dot(off, off) * tight);
     }
     let moon_way = to_eye + water.moon.xyz;
     let moon_off = -moon_way.xz / moon_way.y - slope * 1.6;
-    colour += vec3(0.016, 0.021, 0.030) * exp(-0.5 * dot(moon_off, moon_off) / (spread + 0.004));
+    colour += vec3(0.016, 0.021, 0.030) * falloff(0.5 * dot(moon_off, moon_off) / (spread + 0.004));
 
-    let haze = 1.0 - exp(-far / 26000.0);
-    colour = mix(colour, sky(vec3(way.x, 0.0, way.z)), haze);
+    let haze = far / (far + 30000.0);
+    colour = mix(colour, vec3(0.0104, 0.0166, 0.0308), haze);
     return vec4(colour + dust, 1.0);
 }

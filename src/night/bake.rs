@@ -29,9 +29,9 @@ use crate::{
 
 /// Toward the moon, level frame: high on the port side forward. Not a length of one.
 pub const MOON: DVec3 = DVec3::new(0.45, 0.62, 0.55);
-const MOONLIGHT: Vec3 = Vec3::new(0.046, 0.056, 0.074);
-const FROM_ABOVE: Vec3 = Vec3::new(0.013, 0.018, 0.029);
-const FROM_BELOW: Vec3 = Vec3::new(0.0035, 0.0055, 0.0085);
+const MOONLIGHT: Vec3 = Vec3::new(0.050, 0.060, 0.080);
+const FROM_ABOVE: Vec3 = Vec3::new(0.021, 0.027, 0.039);
+const FROM_BELOW: Vec3 = Vec3::new(0.012, 0.015, 0.020);
 
 /// A lit light, ready to shine on things: place and frame in the vessel frame.
 struct Shining {

@@ -4,7 +4,8 @@
 use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
 
 use super::{
-    Body, FittedLamp, Known, Steps, bake,
+    Body, FittedLamp, Known, Rig, Steps, bake,
+    frame::drawn,
     paint::{Facets, Ink},
 };
 
@@ -14,7 +15,7 @@ pub struct DressPlugin;
 impl Plugin for DressPlugin {
     fn build(&self, app: &mut App) {
         app.add_systems(Startup, lay_pool)
-            .add_systems(Update, (dress_bodies, dress_lamps, light_pool).in_set(Steps::Draw));
+            .add_systems(Update, (dress_bodies, dress_lamps, light_pool, dim_pool).in_set(Steps::Draw));
     }
 }
 
@@ -80,5 +81,24 @@ fn dress_lamps(
 fn light_pool(known: Res<Known>, mut meshes: ResMut<Assets<Mesh>>, mut pool: Single<&mut Mesh3d, With<Pool>>) {
     if known.is_changed() {
         pool.0 = meshes.add(bake::pool(&known));
+    }
+}
+
+/// Light that comes up out of the water is turned back by its surface the flatter it is looked at (Schlick's
+/// approximation of Fresnel's law); from far off on the water there is none of it to see.
+fn dim_pool(
+    rig: Res<Rig>,
+    known: Res<Known>,
+    pool: Single<&MeshMaterial3d<Ink>, With<Pool>>,
+    mut inks: ResMut<Assets<Ink>>,
+) {
+    let from_boat = rig.eye - drawn(known.stance.middle());
+    let steep = (from_boat.y / from_boat.length().max(0.1)).clamp(0.0, 1.0);
+    let strength = 1.0 - (1.0 - steep).powi(5);
+    if let Some(ink) = inks.get(&pool.0)
+        && (ink.strength.red - strength).abs() > 0.004
+        && let Some(mut ink) = inks.get_mut(&pool.0)
+    {
+        ink.strength = LinearRgba::rgb(strength, strength, strength);
     }
 }

@@ -7,7 +7,7 @@ use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
 
 use super::{
     Known, Rig, Steps,
-    eye::NightEye,
+    eye::{NightEye, aspect},
     frame::{drawn, level},
     paint::{self, Pen, Sheet},
 };
@@ -85,11 +85,14 @@ fn glow(
         .collect();
     part(&mut points, side_of_port(&known, &pose));
     let mut pen = Pen::default();
-    // On a sheet one metre before the eye, which no mark is nearer than: a line is there so many metres.
+    // Straight on the picture, whose middle is nought and whose edges are one: however far off the boat is, a light
+    // keeps its shape.
+    let up = 2.0 / lines;
+    let right = up / aspect(&camera);
     let sheet = |place: Vec2| Sheet {
-        middle: rig.eye + *pose.forward() + *pose.right() * (place.x * line) + *pose.up() * (place.y * line),
-        right: *pose.right() * line,
-        up: *pose.up() * line,
+        middle: Vec3::new(place.x * right, place.y * up, 0.0),
+        right: Vec3::X * right,
+        up: Vec3::Y * up,
     };
     for point in &points {
         let strength = 0.30 + 0.55 * point.loud;
@@ -97,7 +100,7 @@ fn glow(
         pen.square(&sheet(point.place), point.halo, [colour.red, colour.green, colour.blue, 0.0]);
     }
     for point in &points {
-        let colour = signal(point.colour) * (0.72 + 0.28 * point.loud.sqrt());
+        let colour = signal(point.colour) * (0.78 + 0.22 * point.loud.sqrt());
         pen.square(&sheet(point.place), point.core, [colour.red, colour.green, colour.blue, 1.0]);
     }
     *visibility = if pen.is_empty() { Visibility::Hidden } else { Visibility::Visible };
@@ -122,7 +125,7 @@ impl Point {
             colour: seen.colour,
             loud,
             place: Vec2::new(way.x, way.y) / -way.z / line,
-            core: ((2.1 + 4.6 * loud) * scale).max(2.0),
+            core: ((2.6 + 4.4 * loud) * scale).max(2.6),
             halo: ((9.0 + 92.0 * loud.powf(1.3)) * scale).max(5.0),
         })
     }

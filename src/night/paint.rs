@@ -132,6 +132,10 @@ impl Material for Ink {
 pub struct Glare {}
 
 impl Material for Glare {
+    fn vertex_shader() -> ShaderRef {
+        GLARE.into()
+    }
+
     fn fragment_shader() -> ShaderRef {
         GLARE.into()
     }
@@ -180,8 +184,8 @@ pub struct Water {
     pub pixel: f32,
     /// How many of the lights are in use.
     pub count: u32,
-    /// How many waves are worth adding up.
-    pub waves: u32,
+    /// Side of the squares of sky that hold one star each, radians.
+    pub star_square: f32,
     /// Toward the moon.
     pub moon: Vec4,
     /// Where each light stands.

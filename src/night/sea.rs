@@ -40,7 +40,7 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
             time: 0.0,
             pixel: 0.001,
             count: 0,
-            waves: 6,
+            star_square: 0.05,
             moon,
             places: [Vec4::ZERO; MIRRORED],
             colours: [Vec4::ZERO; MIRRORED],
@@ -77,6 +77,8 @@ fn stir(
     };
     let lines = camera.physical_viewport_size().map_or(720, |size| size.y.max(1));
     water.pixel = 2.0 * (rig.field_of_view / 2.0).tan() / lines as f32;
+    // Halved and doubled with the height of the view, so that the stars stand still while it changes a little.
+    water.star_square = (water.pixel * 54.0).log2().round().exp2();
     let eye = level(rig.eye);
     // Light that meets the water half-way leaves the lamp as if the eye were as far below the water as it is above.
     let mirrored = eye.with_z(-eye.z);
