@@ -90,7 +90,7 @@ type Key = (usize, Status);
 
 /// Verdicts already reached, and the one being worked on.
 #[derive(Resource, Default)]
-struct Verdicts {
+pub struct Verdicts {
     reached: HashMap<Key, Arc<Verdict>>,
     working: Option<(Key, Task<Verdict>)>,
 }
@@ -156,6 +156,11 @@ fn judge_chosen(
 }
 
 impl Verdicts {
+    /// The verdict on a fit in a status; `None` while it is not reached yet.
+    pub fn of(&self, fit: usize, status: Status) -> Option<&Verdict> {
+        self.reached.get(&(fit, status)).map(Arc::as_ref)
+    }
+
     /// Takes in a finished task.
     fn gather(&mut self) {
         if let Some((key, task)) = &mut self.working

@@ -11,8 +11,8 @@ use bevy::{
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, HandsPlugin, LogicPlugins, Patience, PicturePlugins, adapter::modern, adapter_available, display_available,
-    eye::Gait,
+    Choice, HandsPlugin, LogicPlugins, PanelPlugin, Patience, PicturePlugins, adapter::modern, adapter_available,
+    display_available, eye::Gait,
 };
 use crate::boat::Scene;
 
@@ -101,6 +101,6 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         .insert_resource(ClearColor(Color::BLACK))
         .insert_resource(Patience::GoOn)
         .insert_resource(Gait::Glide)
-        .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin));
+        .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin, PanelPlugin));
     Ok(app)
 }

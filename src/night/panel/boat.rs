@@ -68,7 +68,10 @@ fn fit_row(ui: &mut Ui, fit: &FitLine) -> bool {
     let tone = if fit.chosen { cloth::INK } else { cloth::DIM };
     let line = RichText::new(verdict).size(cloth::SMALL + 0.5).color(tone);
     marks::cut_text(ui, pos2(left, rect.top() + 34.0), width, line);
-    response.on_hover_text(&fit.note).clicked()
+    marks::beside(&response, |ui| {
+        ui.label(&fit.note);
+    });
+    response.clicked()
 }
 
 fn display(ui: &mut Ui, desk: &Desk) {

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use bevy_egui::egui::{FontFamily, FontId, Frame, Galley, Margin, Rect, RichText, ScrollArea, TextFormat, Ui, pos2, text::LayoutJob, vec2};
+use bevy_egui::egui::{
+    FontFamily, FontId, Frame, Galley, Margin, Rect, RichText, ScrollArea, TextFormat, Ui, pos2, text::LayoutJob, vec2,
+};
 
 use super::{
     Desk,
@@ -53,10 +55,9 @@ fn one(ui: &mut Ui, desk: &mut Desk, index: usize, finding: &FindingLine) {
     let word = finding.severity.in_words();
     let under = if finding.arc.is_empty() { word.to_string() } else { format!("{word}, {}", finding.arc) };
     let under = marks::wrapped(ui, ui.available_width() - INDENT - 4.0, small(under));
-    let (rect, response) =
-        marks::row(ui, 31.0 + under.size().y, open, &format!("{word}: {}", finding.heading));
+    let (rect, response) = marks::row(ui, 31.0 + under.size().y, open, &format!("{word}: {}", finding.heading));
     paint_line(ui, rect, finding, under);
-    let response = response.on_hover_ui(|ui| {
+    marks::beside(&response, |ui| {
         ui.label(&finding.what);
         let hint = match finding.look_from {
             Some(_) => "Click to read on, and to look from the middle of its arc.",
@@ -66,6 +67,8 @@ fn one(ui: &mut Ui, desk: &mut Desk, index: usize, finding: &FindingLine) {
     });
     if response.clicked() {
         desk.folds.finding = (!open).then_some(index);
+        // What is read wants the room.
+        desk.folds.lie = false;
         if let (false, Some(bearing)) = (open, finding.look_from) {
             desk.acts.extend(walk_to(bearing));
         }
@@ -90,25 +93,24 @@ fn paint_line(ui: &Ui, rect: Rect, finding: &FindingLine, under: Arc<Galley>) {
 }
 
 fn body(ui: &mut Ui, finding: &FindingLine) {
-    Frame::new().inner_margin(Margin { left: INDENT as i8, right: 6, top: 2, bottom: 8 }).show(
-        ui,
-        |ui| {
-            ui.spacing_mut().item_spacing.y = 5.0;
-            ui.set_width(ui.available_width());
-            for (name, text) in [("What", &finding.what), ("How bad", &finding.how_bad), ("Mend", &finding.mend), ("Clause", &finding.clause)] {
-                part(ui, name, text);
-            }
-        },
-    );
+    Frame::new().inner_margin(Margin { left: INDENT as i8, right: 6, top: 2, bottom: 8 }).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 5.0;
+        ui.set_width(ui.available_width());
+        for (name, text) in [
+            ("What", &finding.what),
+            ("How bad", &finding.how_bad),
+            ("Mend", &finding.mend),
+            ("Clause", &finding.clause),
+        ] {
+            part(ui, name, text);
+        }
+    });
 }
 
 fn part(ui: &mut Ui, name: &str, text: &str) {
     let mut job = LayoutJob::default();
-    let format = |family, color| TextFormat {
-        font_id: FontId::new(cloth::BODY - 0.5, family),
-        color,
-        ..Default::default()
-    };
+    let format =
+        |family, color| TextFormat { font_id: FontId::new(cloth::BODY - 0.5, family), color, ..Default::default() };
     job.append(&format!("{name}: "), 0.0, format(cloth::bold_family(), cloth::DIM));
     job.append(text, 0.0, format(FontFamily::Proportional, cloth::INK));
     let meaning = glossary::explained(text);

@@ -22,7 +22,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ),
     ("sector", "The arc of bearings over which a light must show."),
     ("luminous range", "How far off a light can be made out, from its strength and the clearness of the air."),
-    ("masthead light", "White, high up on the centreline, over the foremost 225 degrees. A power-driven vessel under way shows it."),
+    (
+        "masthead light",
+        "White, high up on the centreline, over the foremost 225 degrees. A power-driven vessel under way shows it.",
+    ),
     ("sidelights", "Green to starboard and red to port, each from right ahead to 22.5 degrees abaft the beam."),
     ("sidelight", "Green to starboard and red to port, each from right ahead to 22.5 degrees abaft the beam."),
     ("sternlight", "White, over the aftermost 135 degrees."),

@@ -1,7 +1,8 @@
 //! The list of keys, what the marks on the water mean, and the words of the trade, over everything else.
 
 use bevy_egui::egui::{
-    Align2, Area, Color32, Context, CornerRadius, Grid, Id, Key, Margin, Order, RichText, ScrollArea, Sense, Ui, vec2,
+    Align2, Area, Color32, Context, CornerRadius, Grid, Id, Key, Label, Margin, Order, RichText, ScrollArea, Sense,
+    Shape, Stroke, Ui, vec2,
 };
 
 use super::{
@@ -12,10 +13,8 @@ use super::{
 use crate::{light::Colour, night::hands::KEYS};
 
 /// Keys of the panels themselves.
-const OWN_KEYS: &[(&str, &str)] = &[
-    ("P", "panels hidden / shown"),
-    ("Tab, Space", "through the panels' buttons; press one. Esc leaves them"),
-];
+const OWN_KEYS: &[(&str, &str)] =
+    &[("P", "panels hidden / shown"), ("Tab, Space", "through the panels' buttons; press one. Esc leaves them")];
 
 /// Draws the list; true when it is to be closed. On the pass in which it opens it takes no keys, since the key that
 /// opened it is still among them.
@@ -47,7 +46,8 @@ pub fn show(context: &Context, just_opened: bool) -> bool {
             });
         });
     });
-    let struck = context.input(|input| [Key::H, Key::Questionmark, Key::Slash, Key::Escape].iter().any(|key| input.key_pressed(*key)));
+    let struck = context
+        .input(|input| [Key::H, Key::Questionmark, Key::Slash, Key::Escape].iter().any(|key| input.key_pressed(*key)));
     !just_opened && (close || struck)
 }
 
@@ -57,7 +57,7 @@ fn keys(ui: &mut Ui) {
     Grid::new("keys").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
         for (key, does) in KEYS.iter().chain(OWN_KEYS) {
             ui.label(bold(*key).color(cloth::accent()));
-            ui.add(bevy_egui::egui::Label::new(*does).wrap());
+            ui.add(Label::new(*does).wrap());
             ui.end_row();
         }
     });
@@ -74,7 +74,7 @@ fn meanings(ui: &mut Ui, room: f32) {
                 }
                 None => wedge(ui),
             }
-            ui.add(bevy_egui::egui::Label::new(text).wrap());
+            ui.add(Label::new(text).wrap());
         });
     };
     line(Some(Stand::Shows), "a light that this observer makes out");
@@ -98,6 +98,6 @@ fn meanings(ui: &mut Ui, room: f32) {
 fn wedge(ui: &mut Ui) {
     let (rect, _) = ui.allocate_exact_size(vec2(26.0, 26.0), Sense::hover());
     let points = vec![rect.center_top(), rect.right_bottom(), rect.left_bottom()];
-    let line = bevy_egui::egui::Stroke::new(1.5, cloth::accent());
-    ui.painter().add(bevy_egui::egui::Shape::convex_polygon(points, cloth::accent().gamma_multiply(0.3), line));
+    let line = Stroke::new(1.5, cloth::accent());
+    ui.painter().add(Shape::convex_polygon(points, cloth::accent().gamma_multiply(0.3), line));
 }

@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use bevy_egui::egui::{
-    Align2, Button, Color32, FontId, Galley, Painter, Pos2, Rect, Response, RichText, Sense, Shape, Stroke, StrokeKind,
-    TextStyle, TextWrapMode, Ui, Vec2, WidgetInfo, WidgetText, WidgetType, pos2, vec2,
+    Align2, Button, Color32, FontId, Galley, Painter, Pos2, Rect, RectAlign, Response, RichText, Sense, Shape, Stroke,
+    StrokeKind, TextStyle, TextWrapMode, Tooltip, Ui, Vec2, WidgetInfo, WidgetText, WidgetType, pos2, vec2,
 };
 
 use super::{
@@ -46,6 +46,7 @@ fn told(colour: Colour, stand: Stand) -> String {
         Stand::Shows => format!("{colour} shows"),
         Stand::Extra => format!("{colour} shows and should not"),
         Stand::Missing => format!("{colour} must show and does not"),
+        Stand::Dark => format!("{colour} does not show"),
     }
 }
 
@@ -54,6 +55,7 @@ fn paint_chip(painter: &Painter, centre: Pos2, colour: Colour, stand: Stand, siz
     let tint = cloth::chip_colour(colour);
     let (letter, line) = match stand {
         Stand::Missing => (tint, Some(tint)),
+        Stand::Dark => (tint.gamma_multiply(0.75), Some(tint.gamma_multiply(0.55))),
         Stand::Shows | Stand::Extra => (cloth::ON_CHIP, None),
     };
     match line {
@@ -69,7 +71,7 @@ fn paint_chip(painter: &Painter, centre: Pos2, colour: Colour, stand: Stand, siz
             let corner = Vec2::new(radius, -radius) * 0.95;
             painter.line_segment([centre - corner, centre + corner], Stroke::new(size * 0.07, cloth::amiss()));
         }
-        Stand::Shows => {}
+        Stand::Shows | Stand::Dark => {}
     }
 }
 
@@ -140,7 +142,11 @@ pub fn bearing_card(ui: &mut Ui, bearing: Bearing, overtaking: Option<measure::A
         let out = way(Bearing::new(90.0 * f64::from(quarter)));
         painter.line_segment([centre + out * radius * 0.88, centre + out * radius], Stroke::new(1.4, cloth::DIM));
     }
-    painter.add(Shape::convex_polygon(hull(centre, radius), Color32::from_rgb(0x2A, 0x31, 0x47), Stroke::new(1.2, cloth::DIM)));
+    painter.add(Shape::convex_polygon(
+        hull(centre, radius),
+        Color32::from_rgb(0x2A, 0x31, 0x47),
+        Stroke::new(1.2, cloth::DIM),
+    ));
     let place = centre + way(bearing) * radius;
     painter.line_segment([centre, place], Stroke::new(1.4, cloth::INK));
     painter.circle_filled(place, size * 0.065, cloth::accent());
@@ -167,12 +173,20 @@ pub fn plain_switch(ui: &mut Ui, on: bool, name: &str) -> Response {
     ui.add(Button::selectable(on, name).frame_when_inactive(true))
 }
 
+/// A note to the right of a row, where it hides none of the rows below.
+pub fn beside(response: &Response, contents: impl FnOnce(&mut Ui)) {
+    let mut note = Tooltip::for_enabled(response).gap(20.0);
+    note.popup = note.popup.align(RectAlign::RIGHT_START);
+    note.show(contents);
+}
+
 /// A row of full breadth that can be clicked; paints its ground and gives its rectangle.
 pub fn row(ui: &mut Ui, height: f32, chosen: bool, label: &str) -> (Rect, Response) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click());
     response.widget_info(|| WidgetInfo::selected(WidgetType::Button, true, chosen, label));
     let visuals = ui.style().interact_selectable(&response, chosen);
-    let fill = if chosen || response.hovered() || response.has_focus() { visuals.weak_bg_fill } else { Color32::TRANSPARENT };
+    let fill =
+        if chosen || response.hovered() || response.has_focus() { visuals.weak_bg_fill } else { Color32::TRANSPARENT };
     let line = if response.has_focus() { Stroke::new(1.5, cloth::accent()) } else { Stroke::NONE };
     ui.painter().rect(rect, 8.0, fill, line, StrokeKind::Inside);
     (rect, response)
@@ -185,12 +199,7 @@ pub fn wrapped(ui: &Ui, width: f32, text: RichText) -> Arc<Galley> {
 
 /// Text in a painter, cut with dots where it does not fit.
 pub fn cut_text(ui: &Ui, at: Pos2, width: f32, text: RichText) -> Rect {
-    let galley = WidgetText::from(text).into_galley(
-        ui,
-        Some(TextWrapMode::Truncate),
-        width,
-        TextStyle::Body,
-    );
+    let galley = WidgetText::from(text).into_galley(ui, Some(TextWrapMode::Truncate), width, TextStyle::Body);
     let size = galley.size();
     let place = pos2(at.x, at.y - size.y / 2.0);
     ui.painter().galley(place, galley, cloth::INK);

@@ -166,9 +166,10 @@ fn table(ui: &mut Ui, lights: &[LightLine]) {
         ui.label(small("seen")).on_hover_text("How much of the lamp is not hidden by the boat.");
         ui.end_row();
         for light in lights {
-            let (cell, _) = ui.allocate_exact_size(vec2(122.0, 24.0), Sense::hover());
-            let stand = if light.made_out { Stand::Shows } else { Stand::Missing };
+            let (cell, response) = ui.allocate_exact_size(vec2(112.0, 24.0), Sense::hover());
+            let stand = if light.made_out { Stand::Shows } else { Stand::Dark };
             marks::paint_light(ui, cell, light.colour, stand, figures(&light.lamp));
+            response.on_hover_text(&light.lamp);
             for text in [&light.candela, &light.lux, &light.seen] {
                 ui.label(figures(text));
             }

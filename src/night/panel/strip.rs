@@ -1,6 +1,6 @@
 //! The strips along the top and the bottom: views, sight and marks; the caution; the first hint.
 
-use bevy_egui::egui::{Align2, Area, Context, Id, Order, Sense, Ui, vec2};
+use bevy_egui::egui::{Align2, Area, Context, Id, Label, Margin, Order, Sense, Stroke, Ui, vec2};
 
 use super::{
     Desk,
@@ -12,7 +12,7 @@ use crate::night::{Act, Sight, View};
 /// Along the top, in the middle.
 pub fn top(context: &Context, desk: &mut Desk) {
     Area::new(Id::new("top")).anchor(Align2::CENTER_TOP, vec2(0.0, 12.0)).order(Order::Middle).show(context, |ui| {
-        cloth::card().inner_margin(bevy_egui::egui::Margin::symmetric(8, 6)).show(ui, |ui| {
+        cloth::card().inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
             ui.horizontal(|ui| {
                 ui.spacing_mut().item_spacing.x = 4.0;
                 views(ui, desk);
@@ -36,7 +36,9 @@ pub fn top(context: &Context, desk: &mut Desk) {
                 if marks::switch(ui, desk.choice.help, "Help", "H").clicked() {
                     desk.acts.push(Act::Help);
                 }
-                if marks::switch(ui, false, "Hide", "P").on_hover_text("Hide every panel; P brings them back.").clicked()
+                if marks::switch(ui, false, "Hide", "P")
+                    .on_hover_text("Hide every panel; P brings them back.")
+                    .clicked()
                 {
                     *desk.hide = true;
                 }
@@ -73,7 +75,7 @@ fn sight(sight: Sight) -> &'static str {
 
 fn gap(ui: &mut Ui) {
     let (rect, _) = ui.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
-    ui.painter().vline(rect.center().x, rect.y_range(), bevy_egui::egui::Stroke::new(1.0, cloth::LINE));
+    ui.painter().vline(rect.center().x, rect.y_range(), Stroke::new(1.0, cloth::LINE));
 }
 
 /// Along the bottom: what this is for, and what not.
@@ -88,7 +90,7 @@ pub fn bottom(context: &Context, hidden: bool) {
         .order(Order::Background)
         .interactable(false)
         .show(context, |ui| {
-            ui.label(small(text));
+            ui.add(Label::new(small(text)).extend());
         });
 }
 
@@ -105,9 +107,7 @@ pub fn hint(context: &Context, strength: f32) {
             ui.set_opacity(strength);
             cloth::card().show(ui, |ui| {
                 ui.set_max_width(620.0);
-                ui.label(
-                    "Drag to turn. Click a mark on the water to stand there. F changes the fit, H lists keys.",
-                );
+                ui.label("Drag to turn. Click a mark on the water to stand there. F changes the fit, H lists keys.");
             });
         });
 }

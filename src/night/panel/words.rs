@@ -12,11 +12,7 @@ const METRES_UNDER: NauticalMiles = NauticalMiles(0.2);
 /// A distance as it is spoken: "120 m", "0.5 nm".
 pub fn distance(distance: Metres) -> String {
     let miles = distance.nautical_miles();
-    if miles < METRES_UNDER {
-        format!("{} m", trimmed(distance.0, 0))
-    } else {
-        format!("{} nm", trimmed(miles.0, 2))
-    }
+    if miles < METRES_UNDER { format!("{} m", trimmed(distance.0, 0)) } else { format!("{} nm", trimmed(miles.0, 2)) }
 }
 
 /// A distance as it is typed: `120 m`, `0.5 nm`, or a bare number, which up to 6 counts as nautical miles and above
