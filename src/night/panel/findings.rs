@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use bevy_egui::egui::{
-    FontFamily, FontId, Frame, Galley, Margin, Rect, RichText, ScrollArea, TextFormat, Ui, pos2, text::LayoutJob, vec2,
+    FontFamily, FontId, Frame, Galley, Margin, Rect, RichText, ScrollArea, TextFormat, Ui, text::LayoutJob, vec2,
 };
 
 use super::{
@@ -50,13 +50,34 @@ fn totals(tally: Tally) -> String {
     parts.join(", ")
 }
 
+/// What a finding's row says, laid out.
+struct Lines {
+    heading: Arc<Galley>,
+    under: Arc<Galley>,
+}
+
+impl Lines {
+    fn of(ui: &Ui, finding: &FindingLine) -> Self {
+        let width = ui.available_width() - INDENT - 4.0;
+        let word = finding.severity.in_words();
+        let under = if finding.arc.is_empty() { word.to_string() } else { format!("{word}, {}", finding.arc) };
+        Self {
+            heading: marks::wrapped(ui, width, RichText::new(&finding.heading).color(cloth::INK)),
+            under: marks::wrapped(ui, width, small(under)),
+        }
+    }
+
+    fn height(&self) -> f32 {
+        self.heading.size().y + self.under.size().y + 11.0
+    }
+}
+
 fn one(ui: &mut Ui, desk: &mut Desk, index: usize, finding: &FindingLine) {
     let open = desk.folds.finding == Some(index);
-    let word = finding.severity.in_words();
-    let under = if finding.arc.is_empty() { word.to_string() } else { format!("{word}, {}", finding.arc) };
-    let under = marks::wrapped(ui, ui.available_width() - INDENT - 4.0, small(under));
-    let (rect, response) = marks::row(ui, 31.0 + under.size().y, open, &format!("{word}: {}", finding.heading));
-    paint_line(ui, rect, finding, under);
+    let lines = Lines::of(ui, finding);
+    let label = format!("{}: {}", finding.severity.in_words(), finding.heading);
+    let (rect, response) = marks::row(ui, lines.height(), open, &label);
+    paint_row(ui, rect, finding, lines);
     marks::beside(&response, |ui| {
         ui.label(&finding.what);
         let hint = match finding.look_from {
@@ -79,17 +100,17 @@ fn one(ui: &mut Ui, desk: &mut Desk, index: usize, finding: &FindingLine) {
 }
 
 /// Severity and heading over the arc; a violet bar where the observer stands in that arc.
-fn paint_line(ui: &Ui, rect: Rect, finding: &FindingLine, under: Arc<Galley>) {
+fn paint_row(ui: &Ui, rect: Rect, finding: &FindingLine, lines: Lines) {
     let painter = ui.painter();
     if finding.here {
         let bar = Rect::from_min_size(rect.left_top() + vec2(0.0, 6.0), vec2(3.5, rect.height() - 12.0));
         painter.rect_filled(bar, 2.0, cloth::accent());
     }
     marks::paint_severity(painter, rect.left_top() + vec2(15.0, 14.5), finding.severity, 11.0);
-    let left = rect.left() + INDENT;
-    let width = rect.right() - left - 4.0;
-    marks::cut_text(ui, pos2(left, rect.top() + 14.0), width, RichText::new(&finding.heading).color(cloth::INK));
-    painter.galley(pos2(left, rect.top() + 24.0), under, cloth::DIM);
+    let place = rect.left_top() + vec2(INDENT, 5.0);
+    let below = place + vec2(0.0, lines.heading.size().y);
+    painter.galley(place, lines.heading, cloth::INK);
+    painter.galley(below, lines.under, cloth::DIM);
 }
 
 fn body(ui: &mut Ui, finding: &FindingLine) {
