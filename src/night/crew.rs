@@ -84,8 +84,11 @@ fn muster(mut commands: Commands, choice: Res<Choice>) {
     }
 }
 
+/// Hull, parts and lamps.
+type Aboard = Or<(With<Body>, With<FittedLamp>)>;
+
 /// Puts hull, parts and lamps of the known boat in place of those before.
-fn man(mut commands: Commands, known: Res<Known>, old: Query<Entity, Or<(With<Body>, With<FittedLamp>)>>) {
+fn man(mut commands: Commands, known: Res<Known>, old: Query<Entity, Aboard>) {
     for entity in &old {
         commands.entity(entity).despawn();
     }

@@ -94,11 +94,5 @@ fn dim_pool(
 ) {
     let from_boat = rig.eye - drawn(known.stance.middle());
     let steep = (from_boat.y / from_boat.length().max(0.1)).clamp(0.0, 1.0);
-    let strength = 1.0 - (1.0 - steep).powi(5);
-    if let Some(ink) = inks.get(&pool.0)
-        && (ink.strength.red - strength).abs() > 0.004
-        && let Some(mut ink) = inks.get_mut(&pool.0)
-    {
-        ink.strength = LinearRgba::rgb(strength, strength, strength);
-    }
+    Ink::dim(&mut inks, &pool.0, 1.0 - (1.0 - steep).powi(5));
 }

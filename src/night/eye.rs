@@ -2,7 +2,7 @@
 //!
 //! Takes the [`Choice`]; gives the camera's place, and through [`Rig`] the eye that the survey is asked about.
 
-use bevy::{core_pipeline::tonemapping::Tonemapping, prelude::*};
+use bevy::{core_pipeline::tonemapping::Tonemapping, ecs::system::SystemParam, prelude::*};
 use glam::DVec3;
 
 use super::{Choice, Known, Sight, Steps, View, frame::drawn};
@@ -156,20 +156,24 @@ pub fn aspect(camera: &Camera) -> f32 {
     camera.logical_viewport_size().map_or(16.0 / 9.0, |size| size.x / size.y.max(1.0))
 }
 
-fn travel(
-    time: Res<Time>,
-    gait: Res<Gait>,
-    choice: Res<Choice>,
-    known: Res<Known>,
-    field_of_view: Res<FieldOfView>,
-    camera: Single<&Camera, With<NightEye>>,
-    mut rig: ResMut<Rig>,
-    mut begun: Local<bool>,
-) {
-    let mut wanted = Rig::wanted(&choice, &known, aspect(&camera));
-    if let Some(height) = field_of_view.0 {
-        wanted.field_of_view = height;
+/// What decides where the eye ought to be.
+#[derive(SystemParam)]
+struct Wanted<'w, 's> {
+    choice: Res<'w, Choice>,
+    known: Res<'w, Known>,
+    field_of_view: Res<'w, FieldOfView>,
+    camera: Single<'w, 's, &'static Camera, With<NightEye>>,
+}
+
+impl Wanted<'_, '_> {
+    fn rig(&self) -> Rig {
+        let rig = Rig::wanted(&self.choice, &self.known, aspect(&self.camera));
+        Rig { field_of_view: self.field_of_view.0.unwrap_or(rig.field_of_view), ..rig }
     }
+}
+
+fn travel(time: Res<Time>, gait: Res<Gait>, wanted: Wanted, mut rig: ResMut<Rig>, mut begun: Local<bool>) {
+    let wanted = wanted.rig();
     if *gait == Gait::Jump || !*begun || rig.close_to(&wanted) {
         *begun = true;
         rig.set_if_neq(wanted);

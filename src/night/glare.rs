@@ -125,8 +125,8 @@ impl Point {
             colour: seen.colour,
             loud,
             place: Vec2::new(way.x, way.y) / -way.z / line,
-            core: ((2.6 + 4.4 * loud) * scale).max(2.6),
-            halo: ((9.0 + 92.0 * loud.powf(1.3)) * scale).max(5.0),
+            core: ((2.7 + 6.2 * loud) * scale).max(2.6),
+            halo: ((12.0 + 112.0 * loud.powf(1.15)) * scale).max(5.0),
         })
     }
 }

@@ -155,39 +155,56 @@ const REACH: f32 = 26.0;
 /// How far the pointer may stray between press and release of a click.
 const STRAY: f32 = 5.0;
 
+/// The pointer and the ring it may point at.
+#[derive(SystemParam)]
+struct Pointing<'w, 's> {
+    window: Option<Single<'w, 's, &'static Window, With<PrimaryWindow>>>,
+    camera: Option<Single<'w, 's, (&'static Camera, &'static GlobalTransform), With<NightEye>>>,
+    choice: Res<'w, Choice>,
+    known: Res<'w, Known>,
+    observers: Query<'w, 's, &'static Observer>,
+}
+
+impl Pointing<'_, '_> {
+    fn pointer(&self) -> Option<Vec2> {
+        self.window.as_ref()?.cursor_position()
+    }
+
+    /// The observer whose spot or marks are nearest to a place in the window, when any is near and the ring is drawn.
+    fn observer_at(&self, pointer: Vec2) -> Option<usize> {
+        let (camera, place) = **self.camera.as_ref()?;
+        if !self.choice.ring || self.choice.view != View::Aloft {
+            return None;
+        }
+        let off = |observer: &Observer| {
+            ring::mark_places(&self.known, observer)
+                .filter_map(|at| camera.world_to_viewport(place, at).ok())
+                .map(|at| at.distance(pointer))
+                .min_by(f32::total_cmp)
+        };
+        let near = self.observers.iter().filter_map(|observer| Some((observer.number, off(observer)?)));
+        near.filter(|(_, off)| *off < REACH).min_by(|one, other| one.1.total_cmp(&other.1)).map(|(number, _)| number)
+    }
+}
+
+/// A click on an observer's marks goes to him.
 fn point(
     taken: Taken,
-    window: Option<Single<&Window, With<PrimaryWindow>>>,
     buttons: Res<ButtonInput<MouseButton>>,
-    camera: Option<Single<(&Camera, &GlobalTransform), With<NightEye>>>,
-    choice: Res<Choice>,
-    known: Res<Known>,
-    observers: Query<&Observer>,
+    pointing: Pointing,
     mut pressed: Local<Option<Vec2>>,
     mut acts: MessageWriter<Act>,
 ) {
-    let (Some(window), Some(camera)) = (window, camera) else { return };
-    let Some(pointer) = window.cursor_position() else { return };
+    let Some(pointer) = pointing.pointer() else { return };
     if buttons.just_pressed(MouseButton::Left) {
         *pressed = (!taken.pointer()).then_some(pointer);
     }
-    if !buttons.just_released(MouseButton::Left) {
-        return;
+    if buttons.just_released(MouseButton::Left)
+        && let Some(start) = pressed.take()
+        && start.distance(pointer) <= STRAY
+    {
+        acts.write_batch(pointing.observer_at(pointer).map(Act::Observer));
     }
-    let Some(start) = pressed.take() else { return };
-    if start.distance(pointer) > STRAY || !choice.ring || choice.view != View::Aloft {
-        return;
-    }
-    let (camera, place) = *camera;
-    let nearest = observers
-        .iter()
-        .filter_map(|observer| {
-            let seen = camera.world_to_viewport(place, ring::mark_place(&known, observer.bearing)).ok()?;
-            Some((observer.number, seen.distance(pointer)))
-        })
-        .filter(|(_, off)| *off < REACH)
-        .min_by(|one, other| one.1.total_cmp(&other.1));
-    acts.write_batch(nearest.map(|(number, _)| Act::Observer(number)));
 }
 
 #[cfg(test)]

@@ -130,19 +130,12 @@ fn judge_chosen(
         *verdicts = Verdicts::default();
     }
     verdicts.gather();
-    if !verdicts.reached.contains_key(&wanted) {
-        if *patience == Patience::Wait {
-            let verdict = Verdict::of(&shown.0, wanted.0, wanted.1);
-            verdicts.reached.insert(wanted, Arc::new(verdict));
-        } else {
-            verdicts.start(&shown.0, wanted);
-        }
-    } else if *patience == Patience::GoOn {
+    match (*patience, verdicts.reached.contains_key(&wanted)) {
+        (Patience::Wait, true) => {}
+        (Patience::Wait, false) => verdicts.reach(&shown.0, wanted),
+        (Patience::GoOn, false) => verdicts.start(&shown.0, wanted),
         // With the chosen one known, the others are worked out ahead of need.
-        let all = (0..shown.0.fits.len()).flat_map(|fit| Status::ALL.map(|status| (fit, status)));
-        if let Some(next) = all.into_iter().find(|key| !verdicts.reached.contains_key(key)) {
-            verdicts.start(&shown.0, next);
-        }
+        (Patience::GoOn, true) => verdicts.start_next(&shown.0),
     }
     let now = verdicts.reached.get(&wanted);
     let same = match (&judged.0, now) {
@@ -168,6 +161,19 @@ impl Verdicts {
         {
             self.reached.insert(*key, Arc::new(verdict));
             self.working = None;
+        }
+    }
+
+    /// Works one out, here and now.
+    fn reach(&mut self, scene: &Scene, key: Key) {
+        self.reached.insert(key, Arc::new(Verdict::of(scene, key.0, key.1)));
+    }
+
+    /// Starts on any that is not known yet.
+    fn start_next(&mut self, scene: &Arc<Scene>) {
+        let mut all = (0..scene.fits.len()).flat_map(|fit| Status::ALL.map(|status| (fit, status)));
+        if let Some(next) = all.find(|key| !self.reached.contains_key(key)) {
+            self.start(scene, next);
         }
     }
 

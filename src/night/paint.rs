@@ -83,8 +83,19 @@ pub struct Ink {
 }
 
 impl Ink {
+    /// At full strength.
     pub fn layer(layer: u8) -> Self {
         Self { strength: LinearRgba::WHITE, layer }
+    }
+
+    /// Sets how strong an ink is, in `[0, 1]`; a change too small to see is left, as each costs the renderer work.
+    pub fn dim(inks: &mut Assets<Self>, ink: &Handle<Self>, strength: f32) {
+        let now = inks.get(ink).map_or(strength, |ink| ink.strength.alpha);
+        if (now - strength).abs() > 0.004
+            && let Some(mut ink) = inks.get_mut(ink)
+        {
+            ink.strength = LinearRgba::new(strength, strength, strength, strength);
+        }
     }
 }
 

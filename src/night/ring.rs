@@ -36,7 +36,8 @@ pub struct RingPlugin;
 
 impl Plugin for RingPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, lay).add_systems(Update, (draw_lines, draw_marks, show).in_set(Steps::Draw));
+        app.add_systems(Startup, lay)
+            .add_systems(Update, (draw_lines, draw_marks, show, dim_sector).in_set(Steps::Draw));
     }
 }
 
@@ -72,6 +73,20 @@ fn show(choice: Res<Choice>, mut chalks: Query<(&Chalk, &mut Visibility)>) {
             Chalk::Lines | Chalk::Marks => choice.ring && choice.view == View::Aloft,
         };
         visibility.set_if_neq(if wanted { Visibility::Visible } else { Visibility::Hidden });
+    }
+}
+
+/// Seen flat from far off, the sector would be a bright line along the water that means nothing.
+fn dim_sector(
+    rig: Res<Rig>,
+    known: Res<Known>,
+    chalks: Query<(&Chalk, &MeshMaterial3d<Ink>)>,
+    mut inks: ResMut<Assets<Ink>>,
+) {
+    let from_boat = rig.eye - drawn(known.stance.middle());
+    let steep = from_boat.y / from_boat.length().max(0.1);
+    for (_, ink) in chalks.iter().filter(|(chalk, _)| **chalk == Chalk::Sector) {
+        Ink::dim(&mut inks, &ink.0, ((steep - 0.02) * 8.0).clamp(0.0, 1.0));
     }
 }
 
@@ -143,10 +158,15 @@ fn draw_ring(pen: &mut Pen, sheet: &Sheet, length: f32) {
     }
 }
 
-/// Where an observer's first mark stands, as drawn.
-pub fn mark_place(known: &Known, bearing: Bearing) -> Vec3 {
+/// Where an observer's spot on the ring and his marks stand, as drawn.
+pub fn mark_places(known: &Known, observer: &Observer) -> impl Iterator<Item = Vec3> {
     let length = known.scene().vessel.length.0 as f32;
-    water(known).at(way(bearing) * (RADIUS + STEP * 0.7) * length)
+    let ground = water(known);
+    let outward = way(observer.bearing);
+    let marks = observer.showing.or(observer.missing()).iter().count().max(1);
+    let first = RADIUS + STEP * 0.7;
+    let lengths = std::iter::once(RADIUS).chain((0..marks).map(move |mark| first + STEP * mark as f32));
+    lengths.map(move |lengths| ground.at(outward * lengths * length))
 }
 
 fn draw_marks(
