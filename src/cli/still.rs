@@ -36,10 +36,10 @@ pub(super) struct Args {
     #[arg(long, value_name = "DISTANCE", value_parser = distance)]
     range: Option<Metres>,
     /// Height of the observer's eye above the water, metres. [default: the first of the scene]
-    #[arg(long, value_name = "METRES")]
+    #[arg(long, value_name = "METRES", allow_negative_numbers = true)]
     eye: Option<f64>,
     /// Height of the view, degrees; otherwise what fills the picture with the boat.
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     field_of_view: Option<f64>,
     /// Width and height in pixels.
     #[arg(long, value_name = "WxH", default_value = "1280x720", value_parser = size)]
