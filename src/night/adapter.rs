@@ -35,8 +35,8 @@ thread_local! {
 }
 
 /// What a piece of work gives, or `None` when it panics, in which case nothing is printed: the renderer panics when it
-/// finds no adapter, and that is an answer here, not an accident. Other threads' panics are told as ever.
-fn quietly<T>(work: impl FnOnce() -> T) -> Option<T> {
+/// finds no adapter, the window when it finds no display, and that is an answer here, not an accident. Other threads' panics are told as ever.
+pub(super) fn quietly<T>(work: impl FnOnce() -> T) -> Option<T> {
     static LISTENING: Once = Once::new();
     LISTENING.call_once(|| {
         let talking = take_hook();

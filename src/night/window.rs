@@ -11,8 +11,10 @@ use bevy::{
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, HandsPlugin, LogicPlugins, PanelPlugin, Patience, PicturePlugins, adapter::modern, adapter_available,
-    display_available, eye::Gait,
+    Choice, HandsPlugin, LogicPlugins, PanelPlugin, Patience, PicturePlugins,
+    adapter::{modern, quietly},
+    adapter_available, display_available,
+    eye::Gait,
 };
 use crate::boat::Scene;
 
@@ -47,7 +49,7 @@ pub enum WindowError {
 impl fmt::Display for WindowError {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         out.write_str(match self {
-            Self::NoDisplay => "there is no display to open a window on (DISPLAY is not set)",
+            Self::NoDisplay => "there is no display to open a window on (DISPLAY is not set, or nothing answers there)",
             Self::NoAdapter => "there is no graphics adapter to draw with (no Vulkan driver was found)",
             Self::NoFit => "the scene has no fit to show",
             Self::Broke => "the window closed on an error",
@@ -94,10 +96,15 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         .set(RenderPlugin { render_creation: RenderCreation::Automatic(Box::new(modern())), ..default() })
         .set(LogPlugin { filter: "error".into(), ..default() });
     let choice = options.choice.unwrap_or_else(|| Choice::opening(&options.scene));
-    let mut app = App::new();
-    app.add_plugins((plugins, EguiPlugin::default()))
-        // There may be no panel to draw; what runs panels wants to find its schedule all the same.
-        .init_schedule(EguiPrimaryContextPass)
+    // Whether anything answers at the display is found only by asking for its events, and no answer is a panic there.
+    let mut app = quietly(|| {
+        let mut app = App::new();
+        app.add_plugins((plugins, EguiPlugin::default()));
+        app
+    })
+    .ok_or(WindowError::NoDisplay)?;
+    // There may be no panel to draw; what runs panels wants to find its schedule all the same.
+    app.init_schedule(EguiPrimaryContextPass)
         .insert_resource(ClearColor(Color::BLACK))
         .insert_resource(Patience::GoOn)
         .insert_resource(Gait::Glide)
