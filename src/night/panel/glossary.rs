@@ -14,7 +14,7 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("point", "One thirty-second of a circle: 11.25 degrees."),
     (
         "overtaking",
-        "Coming up from more than 22.5 degrees abaft her beam, where only the sternlight shows. Whoever overtakes keeps clear.",
+        "Coming up from more than 22.5 degrees abaft her beam, where only a white light shows. Whoever overtakes keeps clear.",
     ),
     (
         "practical cut-off",

@@ -80,7 +80,7 @@ fn meanings(ui: &mut Ui, room: f32) {
     line(Some(Stand::Shows), "a light that this observer makes out");
     line(Some(Stand::Extra), "it shows and should not");
     line(Some(Stand::Missing), "it must show and does not");
-    line(None, "violet wedge: whoever comes up inside it is overtaking, sees only the sternlight, and keeps clear");
+    line(None, "violet wedge: whoever comes up inside it is overtaking, sees only a white light, and keeps clear");
     ui.add_space(6.0);
     ui.label(heading("Words"));
     ScrollArea::vertical().max_height((room - 260.0).max(120.0)).auto_shrink([false, true]).show(ui, |ui| {
