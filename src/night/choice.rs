@@ -145,7 +145,8 @@ impl Choice {
                 distance: scene.conditions.far.metres(),
                 eye: scene.conditions.eyes.first().copied().unwrap_or(Metres(2.0)),
             },
-            aloft: Orbit { bearing: Bearing::new(32.0), up: Degrees(42.0), away: Metres(5.3 * length) },
+            // Far enough that the ring finds room between the panels.
+            aloft: Orbit { bearing: Bearing::new(32.0), up: Degrees(42.0), away: Metres(6.0 * length) },
             deck: Orbit { bearing: Bearing::new(40.0), up: Degrees(16.0), away: Metres(1.35 * length) },
             ring: true,
             sector: true,

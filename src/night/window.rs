@@ -103,7 +103,7 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         app
     })
     .ok_or(WindowError::NoDisplay)?;
-    // There may be no panel to draw; what runs panels wants to find its schedule all the same.
+    // What runs panels wants to find its schedule even where they are left out.
     app.init_schedule(EguiPrimaryContextPass)
         .insert_resource(ClearColor(Color::BLACK))
         .insert_resource(Patience::GoOn)

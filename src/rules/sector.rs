@@ -12,7 +12,7 @@ use crate::{
 
 /// Everything to say of one light of the display.
 pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
-    let talk = Talk { scene, fit, view };
+    let talk = Talk::of(scene, fit, view);
     if talk.wrong_lamp() {
         return talk.misfit().into_iter().collect();
     }
@@ -23,7 +23,6 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
     findings.extend(talk.turned());
     findings.extend(talk.weak(&vertical));
     findings.extend(talk.spill());
-    findings.extend(talk.hidden_within_allowance());
     if findings.is_empty() {
         findings.extend(talk.harmlessly_set());
     }
@@ -42,6 +41,13 @@ pub(super) struct Talk<'a> {
     pub scene: &'a Scene,
     pub fit: &'a Fit,
     pub view: &'a View<'a>,
+    /// Arcs that fall short, level and at rest, by cause.
+    hidden: Vec<Arc>,
+    leaning: Vec<Arc>,
+    turned: Vec<Arc>,
+    weak: Vec<Arc>,
+    /// Arcs outside the sector, past where it must be cut off, that still get light.
+    spilt: Vec<Arc>,
 }
 
 /// An elevation at which a share of the minimum is due (Annex I 10), and the arcs lost there by cause.
@@ -52,7 +58,24 @@ struct Vertical {
     weak: Vec<Arc>,
 }
 
-impl Talk<'_> {
+impl<'a> Talk<'a> {
+    fn of(scene: &'a Scene, fit: &'a Fit, view: &'a View<'a>) -> Self {
+        let cut = view.mean().0 * view.rules.cutoff.cut_share;
+        Self {
+            scene,
+            fit,
+            view,
+            hidden: view.lost(|cause| matches!(cause, Cause::Shadow(_) | Cause::Weak { hidden: true })),
+            leaning: view.lost(|cause| cause == Cause::Lean),
+            turned: view.lost(|cause| cause == Cause::Turn),
+            weak: view.lost(|cause| matches!(cause, Cause::Weak { .. })),
+            spilt: view.arcs_by_candela(|bearing, got| {
+                let outside = -view.arc().depth(bearing);
+                outside > view.rules.allowed_outside(view.sector, bearing) + 1e-6 && got.0 > cut
+            }),
+        }
+    }
+
     /// The light that an arc is about: where several serve, the one that gives the most (or would, unhidden) there.
     fn light(&self, arc: Option<Arc>) -> LightId {
         arc.map_or(self.view.lights[0], |arc| self.view.at(self.view.survey.rest(), arc.middle(), Degrees(0.0)).0)
@@ -110,28 +133,31 @@ impl Talk<'_> {
         }
     }
 
+    /// Hidden level with the horizon. An all-round light may be so a little (Annex I 9(b)(i)): that is a note.
     fn shadows(&self) -> Vec<Finding> {
         let all_round = self.view.arc().width >= 360.0;
         let allowed = if all_round { self.view.rules.cutoff.all_round_hidden } else { 0.0 };
-        let arcs = self.view.lost(|cause| matches!(cause, Cause::Shadow(_) | Cause::Weak { hidden: true }));
-        arcs.into_iter()
-            .filter(|arc| arc.width > allowed)
-            .map(|arc| {
-                let owners = self.hiders(arc, Degrees(0.0));
-                let by = self.names(&owners);
-                let name = &self.lamp(Some(arc)).name;
-                let kind = if all_round { Kind::AllRoundObscured } else { Kind::Shadowed };
-                let more =
-                    if all_round { format!(", more than the {} allowed", trimmed(allowed, 1)) } else { String::new() };
-                Finding {
-                    what: format!("{name} is hidden by {by} {}.", arc.in_words()),
-                    how_bad: format!("{} degrees{more}. {}", trimmed(arc.width, 1), self.shortfall(arc)),
-                    mend: self.mend_shadow(&owners),
-                    by: Some(by),
-                    ..self.finding(kind, self.horizontal_clause(), Some(arc))
-                }
-            })
-            .collect()
+        let kind = if all_round { Kind::AllRoundObscured } else { Kind::Shadowed };
+        let one = |arc: &Arc| {
+            let owners = self.hiders(*arc, Degrees(0.0));
+            let by = self.names(&owners);
+            let width = trimmed(arc.width, 1);
+            let may = trimmed(allowed, 1);
+            let excused = arc.width <= allowed;
+            Finding {
+                severity: if excused { Severity::Note } else { Severity::Fault },
+                what: format!("{} is hidden by {by} {}.", self.lamp(Some(*arc)).name, arc.in_words()),
+                how_bad: match (all_round, excused) {
+                    (true, true) => format!("{width} degrees; up to {may} are allowed."),
+                    (true, false) => format!("{width} degrees, more than the {may} allowed. {}", self.shortfall(*arc)),
+                    (false, _) => format!("{width} degrees. {}", self.shortfall(*arc)),
+                },
+                mend: self.mend_shadow(&owners),
+                by: Some(by),
+                ..self.finding(kind, self.horizontal_clause(), Some(*arc))
+            }
+        };
+        self.hidden.iter().map(one).collect()
     }
 
     /// Whose solids hide the light within an arc, those that hide most bearings first.
@@ -236,30 +262,6 @@ impl Talk<'_> {
             .collect()
     }
 
-    /// An all-round light may be hidden a little (Annex I 9(b)(i)); whoever fits it should know where.
-    fn hidden_within_allowance(&self) -> Vec<Finding> {
-        let allowed = self.view.rules.cutoff.all_round_hidden;
-        if self.view.arc().width < 360.0 {
-            return Vec::new();
-        }
-        let arcs = self.view.lost(|cause| matches!(cause, Cause::Shadow(_)));
-        arcs.into_iter()
-            .filter(|arc| arc.width <= allowed)
-            .map(|arc| {
-                let owners = self.hiders(arc, Degrees(0.0));
-                let by = self.names(&owners);
-                Finding {
-                    severity: Severity::Note,
-                    what: format!("{} is hidden by {by} {}.", self.lamp(Some(arc)).name, arc.in_words()),
-                    how_bad: format!("{} degrees; up to {} are allowed.", trimmed(arc.width, 1), trimmed(allowed, 1)),
-                    mend: self.mend_shadow(&owners),
-                    by: Some(by),
-                    ..self.finding(Kind::AllRoundObscured, self.horizontal_clause(), Some(arc))
-                }
-            })
-            .collect()
-    }
-
     /// Lamps that are set askew and still keep their arcs: nothing is lost yet, and less is left for trim and heel.
     fn harmlessly_set(&self) -> Vec<Finding> {
         self.view.lights.iter().filter_map(|light| self.harmlessly_askew(*light)).collect()
@@ -290,7 +292,7 @@ impl Talk<'_> {
     }
 
     fn leaning(&self, vertical: &[Vertical]) -> Option<Finding> {
-        let level = widest(self.view.lost(|cause| cause == Cause::Lean));
+        let level = widest(&self.leaning);
         let tilted = vertical
             .iter()
             .flat_map(|one| one.leaning.iter().map(move |arc| (one.elevation, *arc)))
@@ -333,8 +335,8 @@ impl Talk<'_> {
 
     fn turned(&self) -> Option<Finding> {
         let askew = |arc: &Arc| self.posed(self.light(Some(*arc))).turned().is_some_and(|turned| turned.0.abs() > 0.05);
-        let lost = widest(self.view.lost(|cause| cause == Cause::Turn));
-        let arc = lost.or_else(|| widest(self.spilt())).filter(askew)?;
+        let lost = widest(&self.turned);
+        let arc = lost.or_else(|| widest(&self.spilt)).filter(askew)?;
         let light = self.light(Some(arc));
         let lamp = &self.fit.lamps[light.lamp];
         let turned = self.posed(light).turned()?;
@@ -370,8 +372,7 @@ impl Talk<'_> {
     /// Whether the lamps at their best are strong enough somewhere and still leave part of the sector dark: made for
     /// another role.
     fn wrong_lamp(&self) -> bool {
-        let weak = self.view.lost(|cause| matches!(cause, Cause::Weak { .. }));
-        weak.iter().any(|arc| {
+        self.weak.iter().any(|arc| {
             let light = self.light(Some(*arc));
             let beam = &self.posed(light).optics.beams[light.beam];
             beam.full.0 >= self.view.minimum.0
@@ -380,7 +381,7 @@ impl Talk<'_> {
 
     /// One finding for a lamp whose optics do not fill the sector, in place of many on where it is dark or spills.
     fn misfit(&self) -> Option<Finding> {
-        let arc = widest(self.view.lost(|cause| matches!(cause, Cause::Weak { .. })))?;
+        let arc = widest(&self.weak)?;
         let lamp = self.lamp(Some(arc));
         Some(Finding {
             what: format!(
@@ -396,7 +397,7 @@ impl Talk<'_> {
     }
 
     fn weak(&self, vertical: &[Vertical]) -> Vec<Finding> {
-        let level = self.view.lost(|cause| matches!(cause, Cause::Weak { .. })).into_iter().map(|arc| {
+        let level = self.weak.iter().map(|&arc| {
             let range = self.view.rules.range(self.view.kind, self.scene.vessel.length.0).map_or(0.0, |range| range.0);
             Finding {
                 what: format!("{} is too weak {}.", self.lamp(Some(arc)).name, arc.in_words()),
@@ -407,7 +408,7 @@ impl Talk<'_> {
         });
         let mut found: Vec<_> = level.collect();
         if found.is_empty() {
-            let worst = vertical.iter().find_map(|one| Some((one.elevation, widest(one.weak.clone())?)));
+            let worst = vertical.iter().find_map(|one| Some((one.elevation, widest(&one.weak)?)));
             found.extend(worst.map(|(elevation, arc)| Finding {
                 what: format!(
                     "{} gives too little light {} degrees {} level.",
@@ -423,19 +424,10 @@ impl Talk<'_> {
         found
     }
 
-    /// Arcs outside the sector, past where it must be cut off, that still get light.
-    fn spilt(&self) -> Vec<Arc> {
-        let cut = self.view.mean().0 * self.view.rules.cutoff.cut_share;
-        self.view.arcs_by_candela(|bearing, got| {
-            let outside = -self.view.arc().depth(bearing);
-            outside > self.view.rules.allowed_outside(self.view.sector, bearing) + 1e-6 && got.0 > cut
-        })
-    }
-
     fn spill(&self) -> Vec<Finding> {
-        let arcs = self.spilt();
-        arcs.into_iter()
-            .map(|arc| {
+        self.spilt
+            .iter()
+            .map(|&arc| {
                 let outside = [arc.from, arc.middle(), arc.to()].map(|bearing| -self.view.arc().depth(bearing));
                 let light = self.light(Some(arc));
                 let posed = self.posed(light);
@@ -459,8 +451,8 @@ impl Talk<'_> {
     }
 }
 
-pub(super) fn widest(arcs: Vec<Arc>) -> Option<Arc> {
-    arcs.into_iter().max_by(|a, b| a.width.total_cmp(&b.width))
+pub(super) fn widest(arcs: &[Arc]) -> Option<Arc> {
+    arcs.iter().copied().max_by(|a, b| a.width.total_cmp(&b.width))
 }
 
 /// Bearings spread over an arc, a quarter of a degree apart or closer, its very edges left out.

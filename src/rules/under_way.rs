@@ -48,7 +48,7 @@ fn told<'a>(talk: &Talk, cases: &[&'a Case], holds: impl Fn(&Case, Bearing) -> b
     let allowed = if talk.view.arc().width >= 360.0 { talk.view.rules.cutoff.all_round_hidden } else { 0.0 };
     let arcs: Vec<(&Case, Arc)> = cases
         .iter()
-        .filter_map(|case| Some((*case, widest(talk.view.arcs(|bearing| holds(case, bearing)))?)))
+        .filter_map(|case| Some((*case, widest(&talk.view.arcs(|bearing| holds(case, bearing)))?)))
         .filter(|(_, arc)| arc.width > allowed)
         .collect();
     let most = arcs.iter().map(|(_, arc)| arc.width).fold(0.0, f64::max);

@@ -109,32 +109,33 @@ impl Survey {
         let rest = &cases[0].stance;
         let lights: Vec<LightId> = rest.lights().filter(|light| fit.lamps[light.lamp].lit.contains(&status)).collect();
         let bearings = bearings(settings.step);
-        let looks = looks(rest, &lights, settings.step);
-        let (weather, far) = (weather(scene), scene.conditions.far);
+        let looks = looks(rest, &lights, &bearings);
+        let weather = weather(scene);
         let lights = lights
             .into_iter()
-            .map(|light| LightSurvey {
-                light,
-                colour: rest.colour(light),
-                samples: bearings
+            .map(|light| {
+                let level = |bearing: &Bearing| rest.toward(light, *bearing, Degrees(0.0));
+                let reaches: Vec<Reach> = looks.par_iter().map(level).collect();
+                // Every bearing is among the looks.
+                let known = |bearing: Bearing| reaches[looks.partition_point(|look| *look < bearing)];
+                let samples = bearings
                     .par_iter()
-                    .map(|bearing| sample(&cases, light, *bearing, &settings.elevations, weather))
-                    .collect(),
-                reaches: Vec::new(),
-                shown: Vec::new(),
-                shadows: Vec::new(),
+                    .map(|bearing| sample(&cases, light, *bearing, known(*bearing), &settings.elevations, weather))
+                    .collect();
+                let colour = rest.colour(light);
+                LightSurvey { light, colour, samples, reaches, shown: Vec::new(), shadows: Vec::new() }
             })
             .collect();
-        let mut survey = Self { status, settings: settings.clone(), bearings, looks, lights, cases, weather, far };
+        let (settings, far) = (settings.clone(), scene.conditions.far);
+        let mut survey = Self { status, settings, bearings, looks, lights, cases, weather, far };
         survey.find_edges();
         survey
     }
 
-    /// Fills in what needs the whole round: every look, and from them the arcs.
+    /// Fills in the arcs, which need the whole round.
     fn find_edges(&mut self) {
         let mut lights = std::mem::take(&mut self.lights);
         for one in &mut lights {
-            one.reaches = self.looks.par_iter().map(|bearing| self.level(one.light, *bearing)).collect();
             let shown: Vec<bool> = one.reaches.iter().map(|reach| self.made_out_afar(reach.candela())).collect();
             one.shown =
                 arcs_where(&self.looks, &shown, |bearing| self.made_out_afar(self.level(one.light, bearing).candela()));
@@ -207,14 +208,15 @@ fn bearings(step: f64) -> Vec<Bearing> {
 /// The greatest gap between looks, degrees.
 const FINE: f64 = 0.5;
 
-/// Even bearings, with those of every solid from every light put in.
-fn looks(rest: &Stance, lights: &[LightId], step: f64) -> Vec<Bearing> {
+/// The bearings, others among them where they are not fine enough, and those of every solid from every light.
+fn looks(rest: &Stance, lights: &[LightId], even: &[Bearing]) -> Vec<Bearing> {
     let posed = rest.posed();
     let toward = |light: &LightId| {
         let lamp = posed.lamps[light.lamp].centre;
         posed.solids.iter().map(move |solid| Bearing::of(solid.shape.bounding_ball().0 - lamp))
     };
-    let mut looks: Vec<Bearing> = bearings(step.min(FINE)).into_iter().chain(lights.iter().flat_map(toward)).collect();
+    let mut looks: Vec<Bearing> = even.iter().copied().chain(bearings(FINE)).collect();
+    looks.extend(lights.iter().flat_map(toward));
     looks.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));
     looks.dedup();
     looks
@@ -233,9 +235,16 @@ pub fn most_often(owners: impl Iterator<Item = Owner>) -> Vec<Owner> {
     counts.into_iter().map(|(owner, _)| owner).collect()
 }
 
-fn sample(cases: &[Case], light: LightId, bearing: Bearing, elevations: &[Degrees], weather: Weather) -> Sample {
+/// `level` is what the bearing gets at rest, level with the horizon.
+fn sample(
+    cases: &[Case],
+    light: LightId,
+    bearing: Bearing,
+    level: Reach,
+    elevations: &[Degrees],
+    weather: Weather,
+) -> Sample {
     let rest = &cases[0].stance;
-    let level = rest.toward(light, bearing, Degrees(0.0));
     let by_elevation = elevations
         .iter()
         .map(

@@ -30,7 +30,7 @@ use bevy_egui::{
 
 pub use reading::{Reading, ReadingPlugin};
 
-use super::{Act, Choice, Shown, Steps, View};
+use super::{Act, Choice, Shown, Steps};
 use crate::boat::Scene;
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
@@ -40,7 +40,6 @@ impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
         app.add_plugins(ReadingPlugin)
             .init_resource::<Panels>()
-            .add_systems(Startup, step_back)
             .add_systems(Update, (strike.in_set(Steps::Hands), greet.in_set(Steps::Tell)))
             .add_systems(EguiPrimaryContextPass, draw);
     }
@@ -54,7 +53,6 @@ pub struct Panels {
     /// From 1 while nothing has been done yet to 0 a moment after the first act.
     hint: f32,
     greeted: bool,
-    stepped_back: bool,
     help_was_open: bool,
     dressed: Dressed,
 }
@@ -66,7 +64,6 @@ impl Default for Panels {
             folds: Folds::default(),
             hint: 1.0,
             greeted: false,
-            stepped_back: true,
             help_was_open: false,
             dressed: Dressed::No,
         }
@@ -111,20 +108,11 @@ fn strike(egui: Option<Res<EguiWantsInput>>, mut keys: MessageReader<KeyboardInp
     }
 }
 
-/// The ring has to find room between the cards.
-fn step_back(choice: Res<Choice>, mut acts: MessageWriter<Act>) {
-    if choice.view == View::Aloft {
-        acts.write(Act::Away(1.14));
-    }
-}
-
 /// Seconds in which the first hint fades.
 const FADING: f32 = 1.6;
 
 fn greet(time: Res<Time>, mut acts: MessageReader<Act>, mut panels: ResMut<Panels>) {
-    // The first act of all is the panels' own: stepping back.
-    let own = std::mem::take(&mut panels.stepped_back);
-    if acts.read().count() > usize::from(own) {
+    if acts.read().count() > 0 {
         panels.greeted = true;
     }
     if panels.greeted && panels.hint > 0.0 {
