@@ -7,72 +7,81 @@ use std::sync::Arc;
 use glam::{DAffine3, DMat3, DQuat, DVec3};
 use serde::{Deserialize, Serialize};
 
-use super::{Place, Scene, shape::Shape};
+use super::{Place, Scene, Status, shape::Shape};
 use crate::{
-    light::{Back, Optics},
+    light::{Back, Colour, Optics},
     measure::Degrees,
 };
 
-/// What a lamp is fitted to serve as.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Role {
-    Masthead,
-    StarboardSidelight,
-    PortSidelight,
+macro_rules! roles {
+    ($($(#[$doc:meta])* $name:ident: $key:literal, $words:literal;)*) => {
+        /// What a lamp is fitted to serve as.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        pub enum Role {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl Role {
+            pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The role in words, as it stands in a sentence.
+            pub fn in_words(self) -> &'static str {
+                match self {
+                    $(Self::$name => $words,)*
+                }
+            }
+
+            /// The name used in JSON.
+            pub fn key(self) -> &'static str {
+                match self {
+                    $(Self::$name => $key,)*
+                }
+            }
+
+            /// The name used in scene files.
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Self::$name => stringify!($name),)*
+                }
+            }
+        }
+    };
+}
+
+roles! {
+    Masthead: "masthead", "masthead light";
+    StarboardSidelight: "starboard_sidelight", "starboard sidelight";
+    PortSidelight: "port_sidelight", "port sidelight";
     /// Both sidelights in one lantern.
-    CombinedSidelights,
-    Sternlight,
-    AllRoundWhite,
+    CombinedSidelights: "combined_sidelights", "combined sidelights";
+    Sternlight: "sternlight", "sternlight";
+    /// Sidelights and sternlight in one lantern at the masthead of a sailing vessel (Rule 25(b)).
+    ThreeColourLantern: "three_colour_lantern", "three-colour lantern";
+    /// Yellow, over the arc of a sternlight (Rule 21(d)).
+    TowingLight: "towing_light", "towing light";
+    AllRoundWhite: "all_round_white", "all-round white light";
+    AllRoundRed: "all_round_red", "all-round red light";
+    AllRoundGreen: "all_round_green", "all-round green light";
+    /// All-round, for an air-cushion vessel (Rule 23(b)). The flashing itself is not simulated.
+    FlashingYellow: "flashing_yellow", "all-round flashing yellow light";
+    /// Yellow, at the head of a pushed tow on United States inland waters. The flashing itself is not simulated.
+    SpecialFlashing: "special_flashing", "special flashing light";
 }
 
 impl Role {
-    pub const ALL: [Self; 6] = [
-        Self::Masthead,
-        Self::StarboardSidelight,
-        Self::PortSidelight,
-        Self::CombinedSidelights,
-        Self::Sternlight,
-        Self::AllRoundWhite,
-    ];
-
-    /// The role in words, as it stands in a sentence.
-    pub fn in_words(self) -> &'static str {
-        match self {
-            Self::Masthead => "masthead light",
-            Self::StarboardSidelight => "starboard sidelight",
-            Self::PortSidelight => "port sidelight",
-            Self::CombinedSidelights => "combined sidelights",
-            Self::Sternlight => "sternlight",
-            Self::AllRoundWhite => "all-round white light",
-        }
+    /// Whether its light goes all the way round.
+    pub fn is_all_round(self) -> bool {
+        matches!(self, Self::AllRoundWhite | Self::AllRoundRed | Self::AllRoundGreen | Self::FlashingYellow)
     }
 }
 
-/// What the vessel is doing, as far as her lights tell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Status {
-    /// Under way, by her own propulsion.
-    UnderWay,
-    AtAnchor,
-}
-
-impl Status {
-    pub const ALL: [Self; 2] = [Self::UnderWay, Self::AtAnchor];
-
-    pub fn in_words(self) -> &'static str {
-        match self {
-            Self::UnderWay => "under way",
-            Self::AtAnchor => "at anchor",
-        }
-    }
-
-    /// The name used on the command line.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::UnderWay => "under-way",
-            Self::AtAnchor => "at-anchor",
-        }
-    }
+/// The colour of a lamp's light as measured: CIE 1931 coordinates.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Measured {
+    /// Which of the lamp's colours was measured.
+    pub colour: Colour,
+    pub x: f64,
+    pub y: f64,
 }
 
 /// The line a bracket or a flat lamp is set along.
@@ -133,8 +142,10 @@ pub struct Lamp {
     pub face: Face,
     #[serde(serialize_with = "optics_name")]
     pub optics: Arc<Optics>,
-    /// When it is switched on.
+    /// When it is switched on, each status plain (see [`Status::plain`]).
     pub lit: Vec<Status>,
+    /// One entry for each colour whose chromaticity was measured; others are not judged by it.
+    pub chromaticity: Vec<Measured>,
 }
 
 fn optics_name<S: serde::Serializer>(optics: &Optics, serializer: S) -> Result<S::Ok, S::Error> {

@@ -7,13 +7,17 @@ mod lamp;
 mod part;
 pub mod read;
 pub mod shape;
+mod status;
+mod switch;
 mod vessel;
 
 use glam::{DAffine3, DMat3, DVec3};
 use serde::Serialize;
 
-pub use lamp::{Along, Face, Lamp, Mount, PosedLamp, Role, Status};
+pub use lamp::{Along, Face, Lamp, Measured, Mount, PosedLamp, Role};
 pub use part::{GREATEST_JOINT, Joint, Part, PartKind, Posture};
+pub use status::Status;
+pub use switch::{MOST_SETTINGS, Position, Setting, Switch, setting_count, settings};
 pub use vessel::{HullForm, Propulsion, Vessel};
 
 use crate::measure::{Degrees, Metres, NauticalMiles};
@@ -26,6 +30,8 @@ pub struct Scene {
     pub vessel: Vessel,
     pub conditions: Conditions,
     pub parts: Vec<Part>,
+    /// The part, a person, from whose eyes the lookout is kept; `None` for the first person there is.
+    pub helm: Option<String>,
     pub fits: Vec<Fit>,
 }
 
@@ -35,6 +41,8 @@ pub struct Fit {
     pub name: String,
     pub note: String,
     pub lamps: Vec<Lamp>,
+    /// Empty when the scene does not say how the lamps are switched.
+    pub switches: Vec<Switch>,
 }
 
 /// What the boat meets: weather, observers, and how she moves in normal use.
@@ -54,6 +62,8 @@ pub struct Conditions {
     pub heel: Degrees,
     /// Steering of the outboard to either side.
     pub steering: Degrees,
+    /// Waters with rules of their own that she uses, by the names rule sets give them.
+    pub waters: Vec<String>,
 }
 
 impl Default for Conditions {
@@ -68,6 +78,7 @@ impl Default for Conditions {
             trim: (Degrees(0.0), Degrees(0.0)),
             heel: Degrees(0.0),
             steering: Degrees(0.0),
+            waters: Vec::new(),
         }
     }
 }

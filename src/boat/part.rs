@@ -59,6 +59,8 @@ pub enum PartKind {
     Person { at: Place, height: f64, postures: Vec<Posture> },
     /// A fender hanging by its head from `at`.
     Fender { at: Place, length: f64, diameter: f64 },
+    /// A matt black plate beside a sidelight, upright and parallel to the centreline.
+    Screen { at: Place, length: f64, height: f64, thickness: f64 },
     /// A plain box, turned clockwise by `yaw`.
     Box { at: Place, length: f64, width: f64, height: f64, yaw: Degrees },
     /// A plain upright round block.
@@ -87,6 +89,7 @@ impl PartKind {
             Self::Arch { .. } => "arch",
             Self::Person { .. } => "person",
             Self::Fender { .. } => "fender",
+            Self::Screen { .. } => "screen",
             Self::Box { .. } => "box",
             Self::Cylinder { .. } => "cylinder",
             Self::Capsule { .. } => "capsule",
@@ -180,6 +183,9 @@ impl PartKind {
                 let head = vessel.locate(at);
                 let radius = diameter / 2.0;
                 vec![bar(head - DVec3::Z * radius, head - DVec3::Z * (length - radius).max(radius), *diameter)]
+            }
+            Self::Screen { at, length, height, thickness } => {
+                vec![Shape::standing_box(vessel.locate(at), *length, *thickness, *height)]
             }
             Self::Box { at, length, width, height, yaw } => {
                 let foot = vessel.locate(at);

@@ -9,7 +9,7 @@ use std::sync::Arc;
 use glam::{DVec2, DVec3};
 use serde::{Deserialize, Serialize};
 
-use super::shape::Triangles;
+use super::{Status, shape::Triangles};
 use crate::measure::{Degrees, Knots, Metres};
 
 /// How she moves.
@@ -23,6 +23,17 @@ pub enum Propulsion {
     Oars,
 }
 
+impl Propulsion {
+    /// "power", "sail", "oars".
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Power => "power",
+            Self::Sail => "sail",
+            Self::Oars => "oars",
+        }
+    }
+}
+
 /// The vessel's principal dimensions.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Vessel {
@@ -34,9 +45,16 @@ pub struct Vessel {
     pub freeboard: Metres,
     /// Depth from the lowest gunwale down to the keel; what exceeds the freeboard is under water.
     pub depth: Metres,
+    /// How she moves as a rule: what "under way" means for her.
     pub propulsion: Propulsion,
+    /// Other ways she can move: `Power` for a sailing vessel with an engine.
+    pub also: Vec<Propulsion>,
     /// Greatest speed, on which Rule 23(d)(ii) turns.
     pub top_speed: Knots,
+    /// Whether she is a high-speed craft (Annex I 13).
+    pub high_speed: bool,
+    /// What she does in use, each plain (see [`Status::plain`]) and once: the statuses she needs lights for.
+    pub statuses: Vec<Status>,
     pub hull: HullForm,
 }
 
@@ -79,6 +97,19 @@ const STATIONS: u32 = 24;
 const DECK_STRIPS: u32 = 6;
 
 impl Vessel {
+    /// Whether she can move this way.
+    pub fn moves_by(&self, means: Propulsion) -> bool {
+        self.propulsion == means || self.also.contains(&means)
+    }
+
+    /// The statuses of a vessel whose scene names none: under way by each of her means, and at anchor.
+    pub fn usual_statuses(propulsion: Propulsion, also: &[Propulsion]) -> Vec<Status> {
+        let means = [Status::UnderEngine, Status::UnderSail, Status::UnderOars];
+        let others = means.into_iter().filter(|status| also.iter().any(|one| status.means() == Some(*one)));
+        let others = others.filter(|status| status.means() != Some(propulsion));
+        std::iter::once(Status::UnderWay).chain(others).chain([Status::AtAnchor]).collect()
+    }
+
     fn share(&self, forward: f64) -> f64 {
         (forward / self.length.0).clamp(0.0, 1.0)
     }
@@ -232,6 +263,9 @@ mod tests {
             depth: Metres(0.9),
             propulsion: Propulsion::Power,
             top_speed: Knots(20.0),
+            also: Vec::new(),
+            high_speed: false,
+            statuses: vec![Status::UnderWay, Status::AtAnchor],
             hull: HullForm::default(),
         }
     }

@@ -13,7 +13,11 @@ mod survey;
 
 use std::{path::PathBuf, process::ExitCode};
 
-use clap::{Parser, Subcommand, ValueEnum, error::ErrorKind};
+use clap::{
+    Parser, Subcommand,
+    builder::{PossibleValue, PossibleValuesParser, TypedValueParser},
+    error::ErrorKind,
+};
 
 use crate::boat::Status;
 
@@ -59,20 +63,13 @@ type StillArgs = NightArgs;
 /// Exit status for input that cannot be used.
 const UNUSABLE: u8 = 2;
 
-/// What the boat is doing, as the command line spells it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum StatusName {
-    UnderWay,
-    AtAnchor,
-}
-
-impl From<StatusName> for Status {
-    fn from(name: StatusName) -> Self {
-        match name {
-            StatusName::UnderWay => Self::UnderWay,
-            StatusName::AtAnchor => Self::AtAnchor,
-        }
-    }
+/// Reads a status as the command line spells it; clap lists the choice.
+fn status() -> impl TypedValueParser<Value = Status> {
+    let keys = Status::ALL.iter().map(|status| PossibleValue::new(status.key()).help(status.in_words()));
+    PossibleValuesParser::new(keys).try_map(|key| {
+        let named = Status::ALL.iter().find(|status| status.key() == key).copied();
+        named.ok_or("there is no such status")
+    })
 }
 
 /// Runs the command line of this process.

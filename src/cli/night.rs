@@ -2,9 +2,9 @@
 
 use std::{path::PathBuf, process::ExitCode, sync::Arc};
 
-use super::{StatusName, builtin, chosen_fits, read_scene, unusable};
+use super::{builtin, chosen_fits, read_scene, unusable};
 use crate::{
-    boat::Scene,
+    boat::{Scene, Status},
     night::{Choice, WindowOptions, window},
 };
 
@@ -17,12 +17,12 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     fit: Option<String>,
     /// What the boat is doing when the window opens.
-    #[arg(long, value_name = "NAME", value_enum, default_value = "under-way")]
-    status: StatusName,
+    #[arg(long, value_name = "NAME", value_parser = super::status(), default_value = "under-way", hide_possible_values = true)]
+    status: Status,
 }
 
 pub(super) fn run(args: &Args) -> ExitCode {
-    let scene = match &args.scene {
+    let mut scene = match &args.scene {
         Some(path) => match read_scene(path) {
             Ok(scene) => scene,
             Err(code) => return code,
@@ -36,7 +36,11 @@ pub(super) fn run(args: &Args) -> ExitCode {
         Ok(fits) => scene.fits.iter().position(|fit| fits.first().is_some_and(|first| std::ptr::eq(*first, fit))),
         Err(why) => return unusable(&why),
     };
-    let choice = Choice { fit: fit.unwrap_or(0), status: args.status.into(), ..Choice::opening(&scene) };
+    let status = args.status.plain(scene.vessel.propulsion);
+    if !scene.vessel.statuses.contains(&status) {
+        scene.vessel.statuses.push(status);
+    }
+    let choice = Choice { fit: fit.unwrap_or(0), status, ..Choice::opening(&scene) };
     match open(scene, Some(choice)) {
         Ok(code) => code,
         Err(why) => unusable(&format!("{why}; `lampwalk survey` gives the numbers without one")),

@@ -5,9 +5,9 @@ use std::{io::Cursor, path::PathBuf, process::ExitCode, sync::Arc};
 use clap::ValueEnum;
 use image::ImageFormat;
 
-use super::{StatusName, chosen_fits, output, read_scene, unusable};
+use super::{chosen_fits, output, read_scene, unusable};
 use crate::{
-    boat::Scene,
+    boat::{Scene, Status},
     measure::{Bearing, Degrees, Metres, NauticalMiles},
     night::{Shot, still},
 };
@@ -24,8 +24,8 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     fit: Option<String>,
     /// What the boat is doing.
-    #[arg(long, value_name = "NAME", value_enum, default_value = "under-way")]
-    status: StatusName,
+    #[arg(long, value_name = "NAME", value_parser = super::status(), default_value = "under-way", hide_possible_values = true)]
+    status: Status,
     /// From the water, from above with the ring of observers, or close by on deck.
     #[arg(long, value_enum, default_value = "afloat")]
     view: ViewName,
@@ -97,7 +97,7 @@ fn shot(args: &Args, scene: &Scene) -> Result<Shot, String> {
     let fits = chosen_fits(scene, Some(&args.scene), args.fit.as_deref())?;
     let fit =
         scene.fits.iter().position(|fit| fits.first().is_some_and(|first| std::ptr::eq(*first, fit))).unwrap_or(0);
-    let status = args.status.into();
+    let status = args.status.plain(scene.vessel.propulsion);
     let bearing = args.bearing.map(Bearing::new);
     let eye = args.eye.map_or_else(|| scene.conditions.eyes.first().copied().unwrap_or(Metres(2.0)), Metres);
     let beam = bearing.unwrap_or(Bearing::STARBOARD_BEAM);

@@ -9,7 +9,7 @@ use std::{
 use clap::ValueEnum;
 use rayon::prelude::*;
 
-use super::{StatusName, UNUSABLE, builtin, chosen_fits, output, read_scene, unusable};
+use super::{UNUSABLE, builtin, chosen_fits, output, read_scene, unusable};
 use crate::{
     boat::{Scene, Status},
     rules::{Judgement, Rules, Severity, international, judge, rules_file},
@@ -26,8 +26,8 @@ pub(super) struct Args {
     #[arg(long, value_name = "NAME")]
     fit: Option<String>,
     /// What the boat is doing.
-    #[arg(long, value_name = "NAME", value_enum, default_value = "under-way")]
-    status: StatusName,
+    #[arg(long, value_name = "NAME", value_parser = super::status(), default_value = "under-way", hide_possible_values = true)]
+    status: Status,
     /// The rules to judge by: `international`, or a rule file (RON).
     #[arg(long, value_name = "NAME-OR-FILE", default_value = "international")]
     rules: String,
@@ -125,7 +125,7 @@ pub(super) fn run(args: &Args) -> ExitCode {
         }
     }
     let settings = Settings { step: args.step, ..Settings::default() };
-    let done = surveyed(tasks, args.status.into(), &settings, rules);
+    let done = surveyed(tasks, args.status, &settings, rules);
     let shown = if done.is_empty() { Ok(()) } else { show(args, &done) };
     match shown {
         Err(why) => unusable(&why),

@@ -4,11 +4,13 @@
 //! boats or shadows.
 
 mod allard;
+mod chromaticity;
 mod colour;
 mod optics;
 
 pub use allard::{
     DARK_NIGHT_THRESHOLD, Transmissivity, Weather, geographic_range, illuminance, luminous_range, needed_candela,
 };
+pub use chromaticity::{Chromaticity, ColourArea};
 pub use colour::{Colour, Colours};
 pub use optics::{Back, Beam, Optics, Profile, library, preset};

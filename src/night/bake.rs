@@ -90,6 +90,7 @@ fn paint(scene: &Scene, owner: Owner, up: f64) -> Vec3 {
             Some(PartKind::Outboard { .. }) => Vec3::splat(0.22),
             Some(PartKind::Cabin { .. }) => Vec3::new(0.72, 0.74, 0.76),
             Some(PartKind::Windscreen { .. }) => Vec3::new(0.25, 0.32, 0.36),
+            Some(PartKind::Screen { .. }) => Vec3::splat(0.03),
             Some(PartKind::Fender { .. }) => Vec3::new(0.45, 0.5, 0.62),
             _ => Vec3::splat(0.6),
         },

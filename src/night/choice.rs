@@ -232,7 +232,9 @@ impl Choice {
             Act::NextFit => self.fit = (self.fit + 1) % scene.fits.len().max(1),
             Act::Fit(fit) if fit < scene.fits.len() => self.fit = fit,
             Act::OtherStatus => {
-                self.status = if self.status == Status::UnderWay { Status::AtAnchor } else { Status::UnderWay };
+                let statuses = &scene.vessel.statuses;
+                let next = statuses.iter().position(|status| *status == self.status).map_or(0, |at| at + 1);
+                self.status = statuses.get(next % statuses.len().max(1)).copied().unwrap_or(self.status);
             }
             Act::Status(status) => self.status = status,
             Act::View(view) => self.view = view,

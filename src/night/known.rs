@@ -171,7 +171,8 @@ impl Verdicts {
 
     /// Starts on any that is not known yet.
     fn start_next(&mut self, scene: &Arc<Scene>) {
-        let mut all = (0..scene.fits.len()).flat_map(|fit| Status::ALL.map(|status| (fit, status)));
+        let mut all =
+            (0..scene.fits.len()).flat_map(|fit| scene.vessel.statuses.iter().map(move |status| (fit, *status)));
         if let Some(next) = all.find(|key| !self.reached.contains_key(key)) {
             self.start(scene, next);
         }

@@ -56,6 +56,34 @@ pub enum Kind {
     DoubleLane,
     /// Light past the practical cut-off.
     Spill,
+    /// A sidelight cut off before right ahead is past.
+    CutTooSoon,
+    /// The colour as measured lies outside the limits.
+    ColourOutside,
+    /// Stronger than need be by so much that it may dazzle.
+    TooBright,
+    /// The intensity changes more within the sector than it may.
+    Uneven,
+    /// Lights of a vertical line in another order than the rules give.
+    WrongOrder,
+    /// A light too high.
+    TooHigh,
+    /// Two lights too close to one another.
+    TooClose,
+    /// Two lights too far from one another.
+    TooFar,
+    /// A screen that is owed is not there.
+    ScreenMissing,
+    /// The boat's own light hinders her lookout.
+    Lookout,
+    /// A light is kept ready to hand instead of fitted.
+    ReadyToHand,
+    /// A status that such a vessel cannot have.
+    StatusImpossible,
+    /// A setting of the switches announces something false, or none announces what she needs.
+    Switching,
+    /// A relief of a local authority that no longer holds.
+    WaiverExpired,
     /// A light too low above the sidelights or the gunwale.
     TooLow,
     /// The rules in this program hold no display, or no figure, for it.
@@ -80,6 +108,20 @@ impl Kind {
             Self::NotParallel => "not parallel to the centreline",
             Self::AllRoundObscured => "all-round light obscured",
             Self::TooLow => "too low",
+            Self::CutTooSoon => "cut off too soon",
+            Self::ColourOutside => "colour outside its limits",
+            Self::TooBright => "too bright",
+            Self::Uneven => "uneven",
+            Self::WrongOrder => "in the wrong order",
+            Self::TooHigh => "too high",
+            Self::TooClose => "too close together",
+            Self::TooFar => "too far apart",
+            Self::ScreenMissing => "a screen is missing",
+            Self::Lookout => "the lookout is hindered",
+            Self::ReadyToHand => "kept ready to hand",
+            Self::StatusImpossible => "a status she cannot have",
+            Self::Switching => "switches",
+            Self::WaiverExpired => "the waiver has expired",
             Self::NotCovered => "not covered",
         }
     }
@@ -104,4 +146,29 @@ pub struct Finding {
     pub how_bad: String,
     /// How to mend it.
     pub mend: String,
+    /// The way she lies or moves in which it falls short, in words; `None` when it does so at rest.
+    pub case: Option<String>,
+}
+
+impl Finding {
+    /// A fault with nothing said yet.
+    pub(super) fn new(kind: Kind, clause: &str) -> Self {
+        Self::of(Severity::Fault, kind, clause)
+    }
+
+    /// The same of any severity.
+    pub(super) fn of(severity: Severity, kind: Kind, clause: &str) -> Self {
+        Self {
+            kind,
+            severity,
+            clause: clause.into(),
+            lamp: None,
+            arc: None,
+            by: None,
+            what: String::new(),
+            how_bad: String::new(),
+            mend: String::new(),
+            case: None,
+        }
+    }
 }

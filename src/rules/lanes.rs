@@ -1,6 +1,6 @@
 //! The strip right ahead, where the two sidelights must meet: neither a dark lane nor a double one too wide.
 
-use super::{Finding, Kind, LightKind, Severity, view::View};
+use super::{Finding, Kind, LightKind, view::View};
 use crate::{
     measure::{Arc, Bearing, trimmed},
     survey::arcs_where,
@@ -25,7 +25,7 @@ pub(super) fn findings(views: &[View]) -> Vec<Finding> {
     let fallen = |view: &View| view.minimum.0.min(view.mean().0 / 2.0);
     let lit = [fallen(starboard), fallen(port)];
     let neither = |bearing| starboard.candela(bearing).0 < lit[0] && port.candela(bearing).0 < lit[1];
-    let cut = [starboard, port].map(|view| view.mean().0 * view.rules.cutoff.cut_share);
+    let cut = [starboard, port].map(|view| view.cut.0);
     let both = |bearing| starboard.candela(bearing).0 > cut[0] && port.candela(bearing).0 > cut[1];
     let dark = lanes(&bearings, neither).into_iter().map(|arc| dark_lane(starboard, arc));
     let allowed = 2.0 * starboard.rules.cutoff.forward_outside;
@@ -45,26 +45,17 @@ fn lanes(bearings: &[Bearing], holds: impl Fn(Bearing) -> bool + Sync) -> Vec<Ar
 
 fn dark_lane(view: &View, arc: Arc) -> Finding {
     Finding {
-        kind: Kind::DarkLane,
-        severity: Severity::Fault,
-        clause: format!("Rule 21(b), {}(a)(i)", view.rules.cutoff.clause_horizontal),
-        lamp: None,
         arc: Some(arc),
-        by: None,
         what: format!("Ahead, {}, neither sidelight shows as it must.", arc.in_words()),
         how_bad: format!("A vessel meeting her end on may see no sidelight across {} degrees.", trimmed(arc.width, 1)),
         mend: "Set both sidelights with their datum lines parallel to the centreline and clear of what stands forward of them.".into(),
+        ..Finding::new(Kind::DarkLane, &clause(view))
     }
 }
 
 fn double_lane(view: &View, arc: Arc, allowed: f64) -> Finding {
     Finding {
-        kind: Kind::DoubleLane,
-        severity: Severity::Fault,
-        clause: format!("Rule 21(b), {}(a)(i)", view.rules.cutoff.clause_horizontal),
-        lamp: None,
         arc: Some(arc),
-        by: None,
         what: format!("Ahead, {}, both sidelights show at once.", arc.in_words()),
         how_bad: format!(
             "{} degrees wide; {} are allowed. A vessel on her bow takes her to be coming straight on.",
@@ -72,5 +63,10 @@ fn double_lane(view: &View, arc: Arc, allowed: f64) -> Finding {
             trimmed(allowed, 1)
         ),
         mend: "Set both sidelights parallel to the centreline, or fit inboard screens that cut each off by 1 to 3 degrees past right ahead.".into(),
+        ..Finding::new(Kind::DoubleLane, &clause(view))
     }
+}
+
+fn clause(view: &View) -> String {
+    format!("{}, {}", view.sector.clause, view.rules.cutoff.clause_forward)
 }

@@ -1,7 +1,9 @@
 //! One light inside and outside its sector: shadows, leaning, turning, weakness, spill; at rest and under way.
 
 use super::{
-    Finding, Kind, LightKind, Severity, under_way,
+    Finding, Kind, LightKind, Severity, even,
+    judge::Asked,
+    under_way,
     view::{Cause, View},
 };
 use crate::{
@@ -11,8 +13,9 @@ use crate::{
 };
 
 /// Everything to say of one light of the display.
-pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
+pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View, asked: &mut Asked) -> Vec<Finding> {
     let talk = Talk::of(scene, fit, view);
+    talk.note(asked);
     if talk.wrong_lamp() {
         return talk.misfit().into_iter().collect();
     }
@@ -23,6 +26,8 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View) -> Vec<Finding> {
     findings.extend(talk.turned());
     findings.extend(talk.weak(&vertical));
     findings.extend(talk.spill());
+    findings.extend(talk.cut_too_soon());
+    findings.extend(even::findings(&talk, asked));
     if findings.is_empty() {
         findings.extend(talk.harmlessly_set());
     }
@@ -60,7 +65,7 @@ struct Vertical {
 
 impl<'a> Talk<'a> {
     fn of(scene: &'a Scene, fit: &'a Fit, view: &'a View<'a>) -> Self {
-        let cut = view.mean().0 * view.rules.cutoff.cut_share;
+        let cut = view.cut.0;
         Self {
             scene,
             fit,
@@ -90,25 +95,46 @@ impl<'a> Talk<'a> {
     }
 
     pub(super) fn finding(&self, kind: Kind, clause: String, arc: Option<Arc>) -> Finding {
-        Finding {
-            kind,
-            severity: Severity::Fault,
-            clause,
-            lamp: Some(self.lamp(arc).name.clone()),
-            arc,
-            by: None,
-            what: String::new(),
-            how_bad: String::new(),
-            mend: String::new(),
+        Finding { lamp: Some(self.lamp(arc).name.clone()), arc, ..Finding::new(kind, &clause) }
+    }
+
+    /// The clauses that this light is held against.
+    fn note(&self, asked: &mut Asked) {
+        let rules = self.view.rules;
+        asked.note(&self.view.sector.clause);
+        asked.note(&self.range_clause());
+        let arc = self.view.arc();
+        for bearing in [arc.from, arc.to(), arc.middle()] {
+            asked.note(rules.edge_clause(self.view.sector, bearing));
         }
+        if self.view.lights.len() > 1 && self.view.sector.is_all_round() {
+            asked.note(&rules.cutoff.clause_pair);
+        }
+        asked.note(&self.view.vertical.clause_full);
+        asked.note(&self.view.vertical.clause_wide);
     }
 
-    pub(super) fn horizontal_clause(&self) -> String {
-        format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_horizontal)
+    /// "Rule 22(c), Annex I 8".
+    fn range_clause(&self) -> String {
+        let rules = self.view.rules;
+        let row = rules.range_row(self.scene.vessel.length.0).map_or("Rule 22", |row| row.clause.as_str());
+        format!("{row}, {}", rules.intensity_clause)
     }
 
-    fn vertical_clause(&self) -> String {
-        format!("{}, {}", self.view.sector.clause, self.view.rules.cutoff.clause_vertical)
+    /// The clauses on the sector and on the edge of it that an arc is about.
+    pub(super) fn horizontal_clause(&self, arc: Option<Arc>) -> String {
+        let about = arc.unwrap_or(self.view.arc());
+        format!("{}, {}", self.view.sector.clause, self.view.rules.edge_clause(self.view.sector, about.middle()))
+    }
+
+    fn vertical_clause(&self, elevation: Degrees) -> String {
+        format!("{}, {}", self.view.sector.clause, self.elevation_clause(elevation))
+    }
+
+    /// The clause that asks for light at an elevation.
+    fn elevation_clause(&self, elevation: Degrees) -> &str {
+        let vertical = self.view.vertical;
+        if elevation.0.abs() <= vertical.full { &vertical.clause_full } else { &vertical.clause_wide }
     }
 
     /// "0.3 of the 0.9 cd due", at the worst bearing of an arc.
@@ -144,6 +170,7 @@ impl<'a> Talk<'a> {
             let width = trimmed(arc.width, 1);
             let may = trimmed(allowed, 1);
             let excused = arc.width <= allowed;
+            let clause = self.horizontal_clause(Some(*arc));
             Finding {
                 severity: if excused { Severity::Note } else { Severity::Fault },
                 what: format!("{} is hidden by {by} {}.", self.lamp(Some(*arc)).name, arc.in_words()),
@@ -154,7 +181,7 @@ impl<'a> Talk<'a> {
                 },
                 mend: self.mend_shadow(&owners),
                 by: Some(by),
-                ..self.finding(kind, self.horizontal_clause(), Some(*arc))
+                ..self.finding(kind, clause, Some(*arc))
             }
         };
         self.hidden.iter().map(one).collect()
@@ -203,8 +230,8 @@ impl<'a> Talk<'a> {
 
     /// The elevations of Annex I 10 at which something is lost that is not lost already level with the horizon.
     fn vertical(&self) -> Vec<Vertical> {
-        let cutoff = &self.view.rules.cutoff;
-        [(cutoff.vertical_full, 1.0), (cutoff.vertical_wide, cutoff.vertical_share)]
+        let vertical = self.view.vertical;
+        [(vertical.full, 1.0), (vertical.wide, vertical.share)]
             .into_iter()
             .flat_map(|(angle, share)| [(Degrees(angle), share), (Degrees(-angle), share)])
             .map(|(elevation, share)| self.vertical_at(elevation, Candela(self.view.minimum.0 * share)))
@@ -256,7 +283,7 @@ impl<'a> Talk<'a> {
                     how_bad: format!("{} degrees wide; level with the horizon it shows.", trimmed(arc.width, 1)),
                     mend: self.mend_shadow(&owners),
                     by: Some(by),
-                    ..self.finding(Kind::Shadowed, self.view.rules.cutoff.clause_vertical.clone(), Some(arc))
+                    ..self.finding(Kind::Shadowed, self.elevation_clause(elevation).into(), Some(arc))
                 }
             })
             .collect()
@@ -274,9 +301,9 @@ impl<'a> Talk<'a> {
         // An all-round light has no heading to be wrong.
         let turned = if self.view.arc().width < 360.0 { turned } else { 0.0 };
         let (kind, degrees, how, clause) = if lean >= NOTED && lean >= turned {
-            (Kind::NotUpright, lean, "leans", self.vertical_clause())
+            (Kind::NotUpright, lean, "leans", self.vertical_clause(Degrees(0.0)))
         } else if turned >= NOTED {
-            (Kind::NotParallel, turned, "is turned", self.horizontal_clause())
+            (Kind::NotParallel, turned, "is turned", self.horizontal_clause(None))
         } else {
             return None;
         };
@@ -302,6 +329,10 @@ impl<'a> Talk<'a> {
         let lamp = &self.fit.lamps[light.lamp];
         let lean = trimmed(self.posed(light).lean().0, 1);
         let name = &lamp.name;
+        let clause = match (level, tilted) {
+            (None, Some((elevation, _))) => self.vertical_clause(elevation),
+            _ => self.vertical_clause(Degrees(0.0)),
+        };
         let (what, how_bad) = match (level, tilted) {
             (None, Some((elevation, arc))) => (
                 format!("{name} leans {lean} degrees from upright."),
@@ -329,7 +360,7 @@ impl<'a> Talk<'a> {
                     format!("Bend or shim its bracket by {lean} degrees so that the lamp stands upright.")
                 }
             },
-            ..self.finding(Kind::NotUpright, self.vertical_clause(), Some(about))
+            ..self.finding(Kind::NotUpright, clause, Some(about))
         })
     }
 
@@ -365,7 +396,7 @@ impl<'a> Talk<'a> {
                 Mount::Pole(_) => format!("Turn it {degrees} degrees {back} on its pole, seen from above."),
                 Mount::Outboard(_) => "Take the lamp off the engine: its arc swings with the steering.".into(),
             },
-            ..self.finding(Kind::NotParallel, self.horizontal_clause(), Some(arc))
+            ..self.finding(Kind::NotParallel, self.horizontal_clause(Some(arc)), Some(arc))
         })
     }
 
@@ -392,7 +423,7 @@ impl<'a> Talk<'a> {
             ),
             how_bad: format!("Dark {}. {}", arc.in_words(), self.shortfall(arc)),
             mend: format!("Fit a lamp made as a {} in its place.", self.view.kind.in_words()),
-            ..self.finding(Kind::WrongLamp, self.horizontal_clause(), Some(arc))
+            ..self.finding(Kind::WrongLamp, self.horizontal_clause(Some(arc)), Some(arc))
         })
     }
 
@@ -403,7 +434,7 @@ impl<'a> Talk<'a> {
                 what: format!("{} is too weak {}.", self.lamp(Some(arc)).name, arc.in_words()),
                 how_bad: self.shortfall(arc),
                 mend: format!("Fit a lamp made for {} nautical miles.", trimmed(range, 1)),
-                ..self.finding(Kind::TooWeak, format!("Rule 22, {}", self.view.rules.intensity_clause), Some(arc))
+                ..self.finding(Kind::TooWeak, self.range_clause(), Some(arc))
             }
         });
         let mut found: Vec<_> = level.collect();
@@ -418,7 +449,7 @@ impl<'a> Talk<'a> {
                 ),
                 how_bad: format!("It falls short {}.", arc.in_words()),
                 mend: "Fit a lamp with a taller vertical sector.".into(),
-                ..self.finding(Kind::TooWeak, self.view.rules.cutoff.clause_vertical.clone(), Some(arc))
+                ..self.finding(Kind::TooWeak, self.elevation_clause(elevation).into(), Some(arc))
             }));
         }
         found
@@ -444,10 +475,38 @@ impl<'a> Talk<'a> {
                         "Fit a matt black screen, or a lamp with a sharper cut-off."
                     }
                     .into(),
-                    ..self.finding(Kind::Spill, self.horizontal_clause(), Some(arc))
+                    ..self.finding(Kind::Spill, self.horizontal_clause(Some(arc)), Some(arc))
                 }
             })
             .collect()
+    }
+
+    /// A sidelight that is cut off ahead before it should be: a vessel right ahead could lose it as she yaws.
+    fn cut_too_soon(&self) -> Option<Finding> {
+        let side = match self.view.kind {
+            LightKind::StarboardSidelight => -1.0,
+            LightKind::PortSidelight => 1.0,
+            _ => return None,
+        };
+        let least = self.view.rules.cutoff.forward_least;
+        let shown = |outside: f64| self.view.candela(Bearing::new(side * outside)).0 > self.view.cut.0;
+        // Where right ahead itself lacks light, that is what there is to say.
+        let whole = self.view.candela(Bearing::AHEAD).0 >= self.view.minimum.0 * (1.0 - 1e-6);
+        if !whole || shown(least - 1e-6) {
+            return None;
+        }
+        let ends = (0..100).map(|n| f64::from(n) / 100.0 * least).find(|outside| !shown(*outside)).unwrap_or(0.0);
+        let arc = Arc { from: Bearing::AHEAD, width: 1.0 };
+        let clause = self.horizontal_clause(Some(arc));
+        Some(Finding {
+            what: format!("{} is cut off {} degrees past right ahead.", self.lamp(None).name, trimmed(ends, 1)),
+            how_bad: format!(
+                "It must show {} past it, so that a vessel right ahead sees both sidelights as she yaws.",
+                trimmed(least, 1)
+            ),
+            mend: "Shorten the screen beside it, or fit a lamp with a softer edge.".into(),
+            ..Finding { arc: None, ..self.finding(Kind::CutTooSoon, clause, None) }
+        })
     }
 }
 

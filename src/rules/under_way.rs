@@ -64,8 +64,8 @@ fn got(talk: &Talk, case: &Case, bearing: Bearing) -> (LightId, Reach) {
 fn due(talk: &Talk, case: &Case, bearing: Bearing) -> Candela {
     let aboard = case.stance.attitude().rotation().transpose() * bearing.direction();
     let raised = aboard.z.clamp(-1.0, 1.0).asin().to_degrees().abs();
-    let cutoff = &talk.view.rules.cutoff;
-    let share = if raised <= cutoff.vertical_full { 1.0 } else { cutoff.vertical_share };
+    let vertical = talk.view.vertical;
+    let share = if raised <= vertical.full { 1.0 } else { vertical.share };
     Candela(talk.view.minimum.0 * share)
 }
 
@@ -78,7 +78,7 @@ fn spills(talk: &Talk, case: &Case, bearing: Bearing) -> bool {
     let view = talk.view;
     let outside = -view.arc().depth(bearing);
     outside > view.rules.allowed_outside(view.sector, bearing) + EDGE_SWING
-        && got(talk, case, bearing).1.candela().0 > view.mean().0 * view.rules.cutoff.cut_share
+        && got(talk, case, bearing).1.candela().0 > view.cut.0
 }
 
 fn loss(talk: &Talk, case: &Case, arc: Arc) -> Finding {
@@ -108,7 +108,8 @@ fn loss(talk: &Talk, case: &Case, arc: Arc) -> Finding {
         },
         by,
         lamp: Some(lamp.name.clone()),
-        ..talk.finding(kind, clause(talk), Some(arc))
+        case: Some(case.words.clone()),
+        ..talk.finding(kind, talk.horizontal_clause(Some(arc)), Some(arc))
     }
 }
 
@@ -121,10 +122,7 @@ fn spill(talk: &Talk, case: &Case, arc: Arc) -> Finding {
         how_bad: format!("At rest it is dark there. It spills over {} degrees under way.", trimmed(arc.width, 1)),
         mend: "Take the lamp off the engine: on the outboard its arc swings with the steering.".into(),
         lamp: Some(lamp.name.clone()),
-        ..talk.finding(Kind::Spill, clause(talk), Some(arc))
+        case: Some(case.words.clone()),
+        ..talk.finding(Kind::Spill, talk.horizontal_clause(Some(arc)), Some(arc))
     }
-}
-
-fn clause(talk: &Talk) -> String {
-    format!("{}, in normal operating trim", talk.horizontal_clause())
 }

@@ -3,13 +3,12 @@
 use rayon::prelude::*;
 
 use crate::{
-    boat::{Fit, Owner},
-    light::Colour,
+    boat::{Owner, Vessel},
     measure::{Arc, Bearing, Candela, Degrees},
-    survey::{LightId, Reach, Stance, Survey, arcs_where},
+    survey::{LightId, LightSurvey, Reach, Stance, Survey, arcs_where},
 };
 
-use super::{LightKind, Rules, SectorRow};
+use super::{CutOf, LightKind, Rules, SectorRow, VerticalRow, cast::Seat};
 
 /// Why a bearing gets less than it must.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +30,9 @@ pub(super) struct View<'a> {
     pub sector: &'a SectorRow,
     /// Least intensity inside the sector.
     pub minimum: Candela,
+    /// Intensity below which it counts as cut off.
+    pub cut: Candela,
+    pub vertical: &'a VerticalRow,
     /// The lights that serve, in the colour of the sector.
     pub lights: Vec<LightId>,
     pub survey: &'a Survey,
@@ -40,18 +42,28 @@ pub(super) struct View<'a> {
 
 impl<'a> View<'a> {
     /// `None` when the rules lack a figure, or no lamp serves in the right colour.
-    pub fn new(kind: LightKind, fit: &Fit, survey: &'a Survey, rules: &'a Rules, length: f64) -> Option<Self> {
-        let sector = rules.sector(kind)?;
-        let minimum = rules.intensity(rules.range(kind, length)?)?;
-        let lights: Vec<_> = serving(kind, fit, survey, sector.colour);
-        if lights.is_empty() {
+    pub fn new(seat: &Seat, survey: &'a Survey, rules: &'a Rules, vessel: &Vessel) -> Option<Self> {
+        let length = vessel.length.0;
+        let sector = rules.sector(seat.kind)?;
+        let minimum = rules.intensity(rules.range(seat.kind, length)?)?;
+        let vertical = rules.vertical(vessel, survey.status)?;
+        let serves = |one: &&LightSurvey| {
+            one.colour == sector.colour && seat.lamps.iter().any(|lamp| lamp.index == one.light.lamp)
+        };
+        let serving: Vec<_> = survey.lights.iter().filter(serves).collect();
+        if serving.is_empty() {
             return None;
         }
-        let serving: Vec<_> = survey.lights.iter().filter(|one| lights.contains(&one.light)).collect();
+        let lights = serving.iter().map(|one| one.light).collect();
         let level = (0..survey.looks.len())
             .map(|look| best(serving.iter().map(|one| (one.light, one.reaches[look]))))
             .collect();
-        Some(Self { kind, rules, sector, minimum, lights, survey, level })
+        let mut view =
+            Self { kind: seat.kind, rules, sector, minimum, cut: Candela(0.0), vertical, lights, survey, level };
+        let cut = rules.cut(length)?;
+        let of = if cut.of == CutOf::Average { view.mean() } else { minimum };
+        view.cut = Candela(of.0 * cut.share);
+        Some(view)
     }
 
     /// The best that any serving lamp gives.
@@ -161,16 +173,6 @@ impl<'a> View<'a> {
         });
         Candela(means.fold(0.0, f64::max))
     }
-}
-
-/// The lights of lamps that serve a kind, in its colour.
-fn serving(kind: LightKind, fit: &Fit, survey: &Survey, colour: Colour) -> Vec<LightId> {
-    survey
-        .lights
-        .iter()
-        .filter(|one| kind.served_by(fit.lamps[one.light.lamp].role) && one.colour == colour)
-        .map(|one| one.light)
-        .collect()
 }
 
 fn best(reaches: impl Iterator<Item = (LightId, Reach)>) -> (LightId, Reach) {

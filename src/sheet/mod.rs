@@ -112,8 +112,8 @@ impl Surveyed<'_> {
     pub fn beyond_promise(&self) -> bool {
         let rules = self.judgement.rules;
         let Some(display) = self.judgement.display else { return false };
-        display.lights.iter().any(|light| {
-            let range = rules.range(*light, self.scene.vessel.length.0);
+        display.required().any(|light| {
+            let range = rules.range(light, self.scene.vessel.length.0);
             let least = range.and_then(|range| rules.intensity(range));
             least.is_some_and(|least| !self.survey.made_out_afar(Candela(least.0 * rules.cutoff.aft_share)))
         })

@@ -105,6 +105,7 @@ pub struct Survey {
 impl Survey {
     /// Surveys one fit in one status.
     pub fn of(scene: &Scene, fit: &Fit, status: Status, settings: &Settings) -> Self {
+        let status = status.plain(scene.vessel.propulsion);
         let cases = cases(scene, fit);
         let rest = &cases[0].stance;
         let lights: Vec<LightId> = rest.lights().filter(|light| fit.lamps[light.lamp].lit.contains(&status)).collect();

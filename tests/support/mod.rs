@@ -29,11 +29,15 @@ pub fn boat_of(length: f64) -> Scene {
             depth: Metres(0.9),
             propulsion: Propulsion::Power,
             top_speed: Knots(20.0),
+            also: Vec::new(),
+            high_speed: false,
+            statuses: vec![Status::UnderWay, Status::AtAnchor],
             hull: HullForm { sheer: Metres(0.0), deck_camber: Metres(0.0), ..HullForm::default() },
         },
         conditions: Conditions::default(),
         parts: Vec::new(),
-        fits: vec![Fit { name: "fit".into(), note: String::new(), lamps: Vec::new() }],
+        helm: None,
+        fits: vec![Fit { name: "fit".into(), note: String::new(), lamps: Vec::new(), switches: Vec::new() }],
     }
 }
 
@@ -55,6 +59,7 @@ pub fn lamp(name: &str, role: Role, optics: &str, at: Place) -> Lamp {
         face: Face { width: 0.03, height: 0.03 },
         optics: preset(optics).expect("a generic lamp"),
         lit: vec![Status::UnderWay],
+        chromaticity: Vec::new(),
     }
 }
 

@@ -126,11 +126,12 @@ fn lamps_in_the_open(draft: &Draft, desk: &mut Desk) {
         vessel: vessel.clone(),
         conditions: Conditions::default(),
         parts: sound,
+        helm: None,
         fits: Vec::new(),
     };
     for fit in &draft.fits {
         let (lamps, nodes) = placed_lamps(fit, &scene);
-        let fit = Fit { name: String::new(), note: String::new(), lamps };
+        let fit = Fit { name: String::new(), note: String::new(), lamps, switches: Vec::new() };
         let posed = scene.posed(&fit, &Pose::default());
         for (index, node) in nodes.iter().enumerate() {
             if let Some((what, mend)) = out_of_place(&fit.lamps[index], posed.lamps[index].centre, &scene) {

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use super::{
-    fields::{Desk, Fields, filled, found, list, name, nearest, text, word},
+    fields::{Desk, Fields, filled, found, list, name, nearest, text, word, yes_or_no},
     limits::{
         beam, bulwark, camber, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer, steering,
         top_speed, transom, trim, turn, vessel_length, visibility,
@@ -61,6 +61,7 @@ impl Draft<'_> {
             vessel: self.vessel?,
             conditions: self.conditions?,
             parts,
+            helm: None,
             fits,
         })
     }
@@ -69,7 +70,7 @@ impl Draft<'_> {
 impl FitDraft<'_> {
     fn fit(self) -> Option<Fit> {
         let lamps = self.lamps.into_iter().map(|lamp| lamp.lamp).collect::<Option<Vec<Lamp>>>()?;
-        Some(Fit { name: self.name?, note: self.note?, lamps })
+        Some(Fit { name: self.name?, note: self.note?, lamps, switches: Vec::new() })
     }
 }
 
@@ -116,13 +117,16 @@ fn items<'n>(node: Option<&'n Node>, what: &str, desk: &mut Desk) -> &'n [Node] 
 fn vessel(node: &Node, desk: &mut Desk) -> Option<Vessel> {
     let fields = Fields::open(node, "Vessel", desk)?;
     let [beam_span, depth_span] = ["beam", "depth"].map(|name| fields.span(name));
-    let vessel = filled!(fields, desk, Vessel {
+    let mut vessel = filled!(fields, desk, Vessel {
         length: vessel_length,
         beam: beam,
         freeboard: freeboard,
         depth: depth,
         propulsion: propulsion,
+        also: means; or Vec::new(),
         top_speed: top_speed,
+        high_speed: yes_or_no; or false,
+        statuses: statuses; or Vec::new(),
         hull: hull; or HullForm::default(),
     })?;
     if vessel.beam > vessel.length {
@@ -135,7 +139,26 @@ fn vessel(node: &Node, desk: &mut Desk) -> Option<Vessel> {
         desk.fault(depth_span, what, "depth is measured from the gunwale down to the keel, freeboard included");
         return None;
     }
+    vessel.statuses = plain(std::mem::take(&mut vessel.statuses), vessel.propulsion);
+    if vessel.statuses.is_empty() {
+        vessel.statuses = Vessel::usual_statuses(vessel.propulsion, &vessel.also);
+    }
     Some(vessel)
+}
+
+/// Statuses as scenes keep them, each once.
+fn plain(statuses: Vec<Status>, propulsion: Propulsion) -> Vec<Status> {
+    let mut kept: Vec<Status> = Vec::new();
+    for status in statuses.into_iter().map(|status| status.plain(propulsion)) {
+        if !kept.contains(&status) {
+            kept.push(status);
+        }
+    }
+    kept
+}
+
+fn means(node: &Node, desk: &mut Desk) -> Option<Vec<Propulsion>> {
+    list(node, desk, "ways to move", propulsion)
 }
 
 fn propulsion(node: &Node, desk: &mut Desk) -> Option<Propulsion> {
@@ -166,7 +189,12 @@ fn conditions(node: &Node, desk: &mut Desk) -> Option<Conditions> {
         trim: trim_range; or usual.trim,
         heel: heel; or usual.heel,
         steering: steering; or usual.steering,
+        waters: waters; or usual.waters,
     })
+}
+
+fn waters(node: &Node, desk: &mut Desk) -> Option<Vec<String>> {
+    list(node, desk, "names of waters", name)
 }
 
 fn eyes(node: &Node, desk: &mut Desk) -> Option<Vec<Metres>> {
@@ -220,7 +248,9 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
     let [yaw, tilt, roll] = ["yaw", "tilt", "roll"].map(|name| fields.or(name, turn, Degrees(0.0), desk));
     let face = fields.or("face", face, Face { width: 0.03, height: 0.03 }, desk);
     let optics = fields.need("optics", optics, desk);
-    let lit = fields.or("lit", statuses, role.map_or(Vec::new(), usually_lit), desk);
+    let vessel = desk.vessel.clone();
+    let usual = role.map_or(Vec::new(), |role| usually_lit(role, vessel.as_ref()));
+    let lit = fields.or("lit", statuses, usual, desk);
     fields.finish(desk);
     Some(Lamp {
         name: draft.name.clone()?,
@@ -232,14 +262,21 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
         roll: roll?,
         face: face?,
         optics: optics?,
-        lit: lit?,
+        lit: plain(lit?, vessel.map_or(Propulsion::Power, |vessel| vessel.propulsion)),
+        chromaticity: Vec::new(),
     })
 }
 
 /// When a lamp of this role is switched on, unless the file says otherwise.
-fn usually_lit(role: Role) -> Vec<Status> {
+fn usually_lit(role: Role, vessel: Option<&Vessel>) -> Vec<Status> {
+    let engine = vessel.is_none_or(|vessel| vessel.propulsion == Propulsion::Power);
     match role {
-        Role::AllRoundWhite => vec![Status::UnderWay, Status::AtAnchor],
+        Role::AllRoundWhite if engine => vec![Status::UnderWay, Status::AtAnchor],
+        Role::AllRoundWhite => vec![Status::AtAnchor],
+        Role::Masthead => vec![Status::UnderEngine],
+        Role::StarboardSidelight | Role::PortSidelight | Role::CombinedSidelights | Role::Sternlight if !engine => {
+            vec![Status::UnderWay, Status::UnderEngine]
+        }
         _ => vec![Status::UnderWay],
     }
 }
@@ -266,21 +303,16 @@ fn lamp_place(fields: &mut Fields, node: &Node, mount: Option<&Mount>, desk: &mu
 }
 
 fn role(node: &Node, desk: &mut Desk) -> Option<Role> {
-    let choice = [
-        ("Masthead", Role::Masthead),
-        ("StarboardSidelight", Role::StarboardSidelight),
-        ("PortSidelight", Role::PortSidelight),
-        ("CombinedSidelights", Role::CombinedSidelights),
-        ("Sternlight", Role::Sternlight),
-        ("AllRoundWhite", Role::AllRoundWhite),
-    ];
+    let choice: Vec<_> = Role::ALL.iter().map(|role| (role.name(), *role)).collect();
     word(node, desk, "role", &choice)
 }
 
 fn statuses(node: &Node, desk: &mut Desk) -> Option<Vec<Status>> {
-    list(node, desk, "statuses", |node, desk| {
-        word(node, desk, "status", &[("UnderWay", Status::UnderWay), ("AtAnchor", Status::AtAnchor)])
-    })
+    list(node, desk, "statuses", |node, desk| word(node, desk, "status", &status_words()))
+}
+
+fn status_words() -> Vec<(&'static str, Status)> {
+    Status::ALL.iter().map(|status| (status.name(), *status)).collect()
 }
 
 fn mount(node: &Node, desk: &mut Desk) -> Option<Mount> {

@@ -83,6 +83,15 @@ pub(super) fn choice_words(word: &str, known: &[&str]) -> String {
     format!("{guess}the choice is {}", choice.join(", "))
 }
 
+/// `true` or `false`.
+pub(super) fn yes_or_no(node: &Node, desk: &mut Desk) -> Option<bool> {
+    if let Value::Bool(value) = bare(node).value {
+        return Some(value);
+    }
+    desk.wrong(node, "`true` or `false`", "write one of the two");
+    None
+}
+
 /// Reads a node into a value, or adds a fault and gives `None`.
 pub(super) type Reader<T> = fn(&Node, &mut Desk) -> Option<T>;
 

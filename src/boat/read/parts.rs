@@ -25,7 +25,7 @@ pub(super) struct PartDraft<'n> {
 }
 
 /// The words a part may begin with.
-const KINDS: [&str; 14] = [
+const KINDS: [&str; 15] = [
     "Stanchion",
     "Rail",
     "Cabin",
@@ -36,6 +36,7 @@ const KINDS: [&str; 14] = [
     "Arch",
     "Person",
     "Fender",
+    "Screen",
     "Box",
     "Cylinder",
     "Capsule",
@@ -85,6 +86,9 @@ fn kind(word: &str, fields: Fields, desk: &mut Desk) -> Option<PartKind> {
         "Arch" => filled!(fields, desk, PartKind::Arch { at: place, width: size, height: size, diameter: diameter }),
         "Person" => person(fields, desk),
         "Fender" => filled!(fields, desk, PartKind::Fender { at: place, length: size, diameter: diameter }),
+        "Screen" => filled!(fields, desk, PartKind::Screen {
+            at: place, length: size, height: size, thickness: size; or 0.002,
+        }),
         "Box" => filled!(fields, desk, PartKind::Box {
             at: place, length: size, width: size, height: size, yaw: turn; or Degrees(0.0),
         }),

@@ -10,7 +10,7 @@ use super::{
     words::Outcome,
 };
 use crate::{
-    boat::{Attitude, Joint, Part, PartKind, Pose, Posture, Status},
+    boat::{Attitude, Joint, Part, PartKind, Pose, Posture},
     measure::Degrees,
     night::Act,
 };
@@ -34,8 +34,8 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
         }
     }
     ui.add_space(2.0);
-    ui.horizontal(|ui| {
-        for status in Status::ALL {
+    ui.horizontal_wrapped(|ui| {
+        for status in desk.scene.vessel.statuses.iter().copied() {
             let on = reading.status == status;
             let key = if on { "" } else { "L" };
             let name = super::words::capital(status.in_words());

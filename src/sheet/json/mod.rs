@@ -9,7 +9,6 @@ use serde::Serialize;
 
 use super::{CAUTIONS, Surveyed, Verdict};
 use crate::{
-    boat::{Propulsion, Role},
     light::{Colour, Colours},
     measure::{Arc, Bearing, Candela},
     rules::{Kind, Severity},
@@ -333,11 +332,7 @@ fn vessel(surveyed: &Surveyed) -> OneVessel {
         length_m: rounded(vessel.length.0, 3),
         beam_m: rounded(vessel.beam.0, 3),
         freeboard_m: rounded(vessel.freeboard.0, 3),
-        propulsion: match vessel.propulsion {
-            Propulsion::Power => "power",
-            Propulsion::Sail => "sail",
-            Propulsion::Oars => "oars",
-        },
+        propulsion: vessel.propulsion.in_words(),
         top_speed_knots: rounded(vessel.top_speed.0, 2),
     }
 }
@@ -378,7 +373,7 @@ fn one_light<'a>(surveyed: &'a Surveyed, light: &'a LightSurvey) -> OneLight<'a>
     };
     OneLight {
         lamp: &lamp.name,
-        role: role(lamp.role),
+        role: lamp.role.key(),
         colour: Colour::name(light.colour),
         optics: &posed.optics.name,
         height_m: rounded(posed.centre.z, 3),
@@ -413,17 +408,6 @@ fn one_light<'a>(surveyed: &'a Surveyed, light: &'a LightSurvey) -> OneLight<'a>
         rest_candela_by_elevation: (0..surveyed.survey.settings.elevations.len())
             .map(|index| light.samples.iter().map(|sample| candela(sample.by_elevation[index])).collect())
             .collect(),
-    }
-}
-
-fn role(role: Role) -> &'static str {
-    match role {
-        Role::Masthead => "masthead",
-        Role::StarboardSidelight => "starboard_sidelight",
-        Role::PortSidelight => "port_sidelight",
-        Role::CombinedSidelights => "combined_sidelights",
-        Role::Sternlight => "sternlight",
-        Role::AllRoundWhite => "all_round_white",
     }
 }
 

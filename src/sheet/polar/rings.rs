@@ -32,8 +32,12 @@ pub(super) const HATCH: &str = "url(#shadow)";
 pub(super) enum Track {
     Masthead,
     AllRound,
+    AllRoundRed,
+    AllRoundGreen,
+    Flashing,
     Sidelights,
     Stern,
+    Towing,
 }
 
 impl Track {
@@ -41,8 +45,14 @@ impl Track {
         match role {
             Role::Masthead => Self::Masthead,
             Role::AllRoundWhite => Self::AllRound,
-            Role::StarboardSidelight | Role::PortSidelight | Role::CombinedSidelights => Self::Sidelights,
+            Role::AllRoundRed => Self::AllRoundRed,
+            Role::AllRoundGreen => Self::AllRoundGreen,
+            Role::FlashingYellow | Role::SpecialFlashing => Self::Flashing,
+            Role::StarboardSidelight | Role::PortSidelight | Role::CombinedSidelights | Role::ThreeColourLantern => {
+                Self::Sidelights
+            }
             Role::Sternlight => Self::Stern,
+            Role::TowingLight => Self::Towing,
         }
     }
 
@@ -50,8 +60,12 @@ impl Track {
         match kind {
             LightKind::Masthead => Self::Masthead,
             LightKind::AllRoundWhite => Self::AllRound,
+            LightKind::AllRoundRed => Self::AllRoundRed,
+            LightKind::AllRoundGreen => Self::AllRoundGreen,
+            LightKind::FlashingYellow | LightKind::SpecialFlashing => Self::Flashing,
             LightKind::StarboardSidelight | LightKind::PortSidelight => Self::Sidelights,
             LightKind::Sternlight => Self::Stern,
+            LightKind::TowingLight => Self::Towing,
         }
     }
 
@@ -59,8 +73,12 @@ impl Track {
         match self {
             Self::Masthead => "masthead",
             Self::AllRound => "all-round",
+            Self::AllRoundRed => "all-round red",
+            Self::AllRoundGreen => "all-round green",
+            Self::Flashing => "flashing",
             Self::Sidelights => "sidelight",
             Self::Stern => "sternlight",
+            Self::Towing => "towing light",
         }
     }
 }
@@ -84,7 +102,7 @@ pub(super) fn draw(pen: &mut Pen, surveyed: &Surveyed) {
 
 /// The rings that the display or the lamps need, outermost first.
 fn tracks(surveyed: &Surveyed) -> Vec<Track> {
-    let asked = surveyed.judgement.display.iter().flat_map(|display| &display.lights).map(|kind| Track::of_kind(*kind));
+    let asked = surveyed.judgement.display.iter().flat_map(|display| display.required()).map(Track::of_kind);
     let lit = surveyed.survey.lights.iter().map(|light| track_of(surveyed, light));
     let mut tracks: Vec<Track> = asked.chain(lit).collect();
     tracks.sort();
@@ -105,11 +123,12 @@ pub(super) fn colours_used(surveyed: &Surveyed) -> Colours {
 /// The arcs that the display asks for, on one ring.
 fn required(pen: &mut Pen, surveyed: &Surveyed, track: Track, outer: f64) {
     empty_ring(pen, outer);
-    let kinds = surveyed.judgement.display.iter().flat_map(|display| &display.lights);
+    let mut kinds: Vec<LightKind> = surveyed.judgement.display.iter().flat_map(|display| display.required()).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
     let mut arcs = Vec::new();
-    for row in
-        kinds.filter(|kind| Track::of_kind(**kind) == track).filter_map(|kind| surveyed.judgement.rules.sector(*kind))
-    {
+    let own = kinds.into_iter().filter(|kind| Track::of_kind(*kind) == track);
+    for row in own.filter_map(|kind| surveyed.judgement.rules.sector(kind)) {
         fill(pen, outer - RING, outer, row.arc(), row.colour);
         arcs.push((row.arc(), row.colour));
     }

@@ -1,0 +1,121 @@
+//! The rules as data: `assets/rules/*.ron`, each row with the source it was read in.
+//!
+//! Takes a rule file; gives [`Rules`] and what they say of a light or a vessel. Must never look at a boat's lamps.
+
+mod check;
+mod file;
+mod rows;
+
+use crate::{
+    boat::{Status, Vessel},
+    measure::{Bearing, Candela, NauticalMiles},
+};
+
+pub use file::{international, rules_file};
+pub use rows::*;
+
+/// A set of rules.
+#[derive(Clone, Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rules {
+    pub name: String,
+    pub sectors: Vec<SectorRow>,
+    pub ranges: Vec<RangeRow>,
+    pub intensities: Vec<IntensityRow>,
+    pub intensity_clause: String,
+    pub intensity_source: String,
+    pub colours: Vec<ColourRow>,
+    pub cutoff: Cutoff,
+    pub cut: Vec<CutRow>,
+    pub vertical: Vec<VerticalRow>,
+    pub limits: Vec<LimitRow>,
+    pub places: Places,
+    pub screens: ScreenRow,
+    pub evenness: Evenness,
+    pub glare: Glare,
+    pub displays: Vec<Display>,
+    pub clauses: Vec<ClauseRow>,
+    #[serde(default)]
+    pub waiver: Option<Waiver>,
+}
+
+impl Rules {
+    /// The definition of a kind of light.
+    pub fn sector(&self, light: LightKind) -> Option<&SectorRow> {
+        self.sectors.iter().find(|row| row.light == light)
+    }
+
+    /// The row of ranges for vessels of a length.
+    pub fn range_row(&self, length: f64) -> Option<&RangeRow> {
+        self.ranges.iter().find(|row| row.length.holds(length))
+    }
+
+    /// The range a light must reach on a vessel of this length; `None` for lengths outside the data.
+    pub fn range(&self, light: LightKind, length: f64) -> Option<NauticalMiles> {
+        self.range_row(length)?.range(light).map(NauticalMiles)
+    }
+
+    /// The least intensity for a range; `None` for a range that is not in the table.
+    pub fn intensity(&self, range: NauticalMiles) -> Option<Candela> {
+        self.intensities.iter().find(|row| row.range == range.0).map(|row| Candela(row.candela))
+    }
+
+    /// What the cut-off is taken of for vessels of a length: the first row that holds it.
+    pub fn cut(&self, length: f64) -> Option<&CutRow> {
+        self.cut.iter().find(|row| row.length.holds(length))
+    }
+
+    /// The vertical sector due in a status.
+    pub fn vertical(&self, vessel: &Vessel, status: Status) -> Option<&VerticalRow> {
+        let sailing = status.by_means(vessel) == Status::UnderSail;
+        self.vertical.iter().find(|row| row.sailing == sailing)
+    }
+
+    /// Whether the nearer edge of a light's sector is the one ahead, which only sidelights have.
+    pub fn near_forward_edge(&self, row: &SectorRow, bearing: Bearing) -> bool {
+        row.light.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0
+    }
+
+    /// The clause on the edges of a light's sector that a bearing falls under.
+    pub fn edge_clause(&self, row: &SectorRow, bearing: Bearing) -> &str {
+        if row.is_all_round() {
+            &self.cutoff.clause_all_round
+        } else if self.near_forward_edge(row, bearing) {
+            &self.cutoff.clause_forward
+        } else {
+            &self.cutoff.clause_edges
+        }
+    }
+
+    /// Whether the whole minimum of a light is due on a bearing: inside its sector, and away from edges near which it
+    /// may fall (Annex I 9).
+    pub fn whole_due(&self, row: &SectorRow, bearing: Bearing) -> bool {
+        let inside = if self.near_forward_edge(row, bearing) { 0.0 } else { self.cutoff.aft_inside };
+        row.arc().depth(bearing) >= inside - 1e-9
+    }
+
+    /// How many degrees outside its sector a light may still show, past the edge nearest to a bearing (Annex I 9).
+    pub fn allowed_outside(&self, row: &SectorRow, bearing: Bearing) -> f64 {
+        if self.near_forward_edge(row, bearing) { self.cutoff.forward_outside } else { self.cutoff.aft_outside }
+    }
+
+    /// Every lawful display for a vessel in a status, in the order of the rules. `waters` are those she uses.
+    pub fn displays(&self, vessel: &Vessel, status: Status, waters: &[String]) -> Vec<&Display> {
+        self.displays
+            .iter()
+            .filter(|display| {
+                display.status == status.by_means(vessel)
+                    && self.can_be(vessel, display)
+                    && display.length.holds(vessel.length.0)
+                    && display.top_speed.is_none_or(|most| vessel.top_speed.0 <= most)
+                    && display.waters.as_ref().is_none_or(|name| waters.contains(name))
+            })
+            .collect()
+    }
+
+    /// Whether a vessel moves in a way that a display is for.
+    pub fn can_be(&self, vessel: &Vessel, display: &Display) -> bool {
+        let by_means = display.status.means().is_none_or(|means| vessel.moves_by(means));
+        by_means && (display.propulsion.is_empty() || display.propulsion.iter().any(|means| vessel.moves_by(*means)))
+    }
+}

@@ -1,0 +1,361 @@
+//! Takes the measure of lights in place: one function for each thing the rules ask. Metres, degrees, minutes of arc and
+//! shares, as `Asks` says. Gives nothing where there is nothing to measure.
+
+use glam::DVec3;
+
+use crate::{
+    boat::{Role, Status},
+    rules::{Asks, LightKind, LimitRow, cast::Lit, judge::Stage, lines::in_order, places::white_light},
+};
+
+/// One thing measured.
+pub(super) struct Measure {
+    /// The lamp to move, by name.
+    pub lamp: String,
+    pub value: f64,
+    /// What it was measured against, by name, where it was another lamp.
+    pub against: Option<String>,
+    /// The way she lies in which it was measured, where that is not at rest and all is well at rest.
+    pub case: Option<String>,
+}
+
+fn one(lamp: &Lit, value: f64) -> Measure {
+    Measure { lamp: lamp.lamp.name.clone(), value, against: None, case: None }
+}
+
+fn from(lamp: &Lit, other: &Lit, value: f64) -> Measure {
+    Measure { against: Some(other.lamp.name.clone()), ..one(lamp, value) }
+}
+
+/// Everything that a row asks for.
+pub(super) fn all(stage: &Stage, row: &LimitRow) -> Vec<Measure> {
+    let single = match row.asks {
+        Asks::LineGap => return lines(stage, gap),
+        Asks::LineUnevenness => return lines(stage, unevenness),
+        Asks::LineAside => return lines(stage, aside),
+        Asks::LowestOfLineAboveHull => return lowest(stage, above_hull),
+        Asks::LowestOfLineAboveGunwale => return lowest(stage, above_gunwale),
+        Asks::SideSignalsAside => side_signals_aside(stage),
+        Asks::SideSignalsAboveLine => side_signals_above(stage),
+        Asks::LineOffCentre => return lines_between_mastheads(stage),
+        Asks::ForwardMastheadAboveHull => forward_masthead(stage).map(|top| one(&top, above_hull(stage, &top))),
+        Asks::MastheadAboveGunwale => forward_masthead(stage).map(|top| one(&top, above_gunwale(stage, &top))),
+        Asks::AfterAboveForwardMasthead => after_above_forward(stage),
+        Asks::MastheadsApartFromAhead => apart_from_ahead(stage, row.at.unwrap_or(1000.0)),
+        Asks::WhiteAboveSidelights => white_light(stage).and_then(|white| above_sidelights(stage, &white)),
+        Asks::MastheadAboveCombined => above_combined(stage),
+        Asks::MastheadAboveOthers => above_others(stage),
+        Asks::SidelightShareOfMasthead => sidelight_share(stage),
+        Asks::SidelightsBelowMasthead => forward_masthead(stage).and_then(|top| above_sidelights(stage, &top)),
+        Asks::TowLineAboveForwardMasthead => tow_line(stage),
+        Asks::FishingAboveSidelights => fishing_pair(stage),
+        Asks::ForwardAnchorAboveAfter => {
+            anchors(stage).map(|[fore, aft]| from(&fore, &aft, fore.height() - aft.height()))
+        }
+        Asks::ForwardAnchorAboveHull => forward_anchor(stage),
+        Asks::MastheadsApart => {
+            two_mastheads(stage).map(|(fore, aft)| from(&aft, &fore, share(stage, fore.x() - aft.x())))
+        }
+        Asks::ForwardMastheadFromStem => forward_masthead(stage).map(|top| one(&top, from_stem(stage, &top))),
+        Asks::OnlyMastheadFromStem => only_masthead(stage).map(|top| one(&top, from_stem(stage, &top))),
+        Asks::SidelightsBeforeMasthead => sidelights_before_masthead(stage),
+        Asks::SidelightsFromStem => sidelights_from_stem(stage),
+        Asks::SidelightsInboard => sidelights_inboard(stage),
+        Asks::TrawlMastheadAbaft => trawl_masthead(stage),
+        Asks::GearLightAside => gear_light(stage, level_distance),
+        Asks::GearLightAboveWhite => gear_light_above_white(stage),
+        Asks::GearLightAboveSidelights => gear(stage).and_then(|gear| above_sidelights(stage, &gear)),
+        Asks::TriangleAngle => triangle(stage),
+    };
+    single.into_iter().collect()
+}
+
+trait Placed {
+    fn x(&self) -> f64;
+}
+
+impl Placed for Lit<'_> {
+    fn x(&self) -> f64 {
+        self.posed.centre.x
+    }
+}
+
+/// Metres above the uppermost continuous deck beneath.
+fn above_hull(stage: &Stage, lamp: &Lit) -> f64 {
+    let DVec3 { x, y, z } = lamp.posed.centre;
+    z - stage.scene.vessel.deck_height(x, y)
+}
+
+fn above_gunwale(stage: &Stage, lamp: &Lit) -> f64 {
+    lamp.height() - stage.scene.vessel.gunwale_height(lamp.x())
+}
+
+fn share(stage: &Stage, metres: f64) -> f64 {
+    metres / stage.length()
+}
+
+fn from_stem(stage: &Stage, lamp: &Lit) -> f64 {
+    share(stage, stage.length() - lamp.x())
+}
+
+fn level_distance(a: &Lit, b: &Lit) -> f64 {
+    (a.posed.centre - b.posed.centre).truncate().length()
+}
+
+fn highest<'a>(lamps: impl Iterator<Item = Lit<'a>>) -> Option<Lit<'a>> {
+    lamps.max_by(|a, b| a.height().total_cmp(&b.height()))
+}
+
+/// Masthead lights that stand together, from the top down; groups forward first.
+fn masthead_groups<'a>(stage: &Stage<'a>) -> Vec<Vec<Lit<'a>>> {
+    let of_mastheads = |line: &usize| stage.display.lines[*line].iter().all(|kind| *kind == LightKind::Masthead);
+    let in_lines = (0..stage.display.lines.len()).filter(of_mastheads).map(|line| stage.cast.line(line));
+    let alone = stage.cast.alone(LightKind::Masthead).into_iter().map(|lamp| vec![lamp]);
+    let mut groups: Vec<Vec<Lit>> = in_lines.chain(alone).filter(|group| !group.is_empty()).collect();
+    groups.sort_by(|a, b| b[0].x().total_cmp(&a[0].x()));
+    groups
+}
+
+/// The forward or only masthead light; of several in a line, the uppermost.
+fn forward_masthead<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
+    highest(masthead_groups(stage).into_iter().next()?.into_iter())
+}
+
+fn only_masthead<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
+    let groups = masthead_groups(stage);
+    if groups.len() == 1 { forward_masthead(stage) } else { None }
+}
+
+/// The forward masthead light, the lowest where several stand in a line, and the uppermost of the after ones.
+fn two_mastheads<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Lit<'a>)> {
+    let groups = masthead_groups(stage);
+    let (fore, aft) = (groups.first()?, groups.get(1)?);
+    let lowest = fore.iter().copied().min_by(|a, b| a.height().total_cmp(&b.height()))?;
+    Some((lowest, highest(aft.iter().copied())?))
+}
+
+fn after_above_forward(stage: &Stage) -> Option<Measure> {
+    let (fore, aft) = two_mastheads(stage)?;
+    Some(from(&aft, &fore, aft.height() - fore.height()))
+}
+
+/// Where the towing lights stand in a line abaft the forward masthead light.
+fn tow_line(stage: &Stage) -> Option<Measure> {
+    let groups = masthead_groups(stage);
+    let (fore, aft) = (groups.first()?, groups.get(1)?);
+    let lowest = aft.iter().min_by(|a, b| a.height().total_cmp(&b.height()))?;
+    (aft.len() > 1).then(|| from(lowest, &fore[0], lowest.height() - fore[0].height()))
+}
+
+/// The least angle in minutes over every way she lies; the way is named where all is well at rest only.
+fn apart_from_ahead(stage: &Stage, ahead: f64) -> Option<Measure> {
+    let (fore, aft) = two_mastheads(stage)?;
+    let eye = DVec3::new(stage.length() + ahead, 0.0, 0.0);
+    let cases = &stage.survey.cases;
+    let angle = |index: usize| {
+        let raised = |lamp: &Lit| {
+            let line = cases[index].stance.level(lamp.posed.centre) - eye;
+            line.z.atan2(line.truncate().length()).to_degrees() * 60.0
+        };
+        raised(&aft) - raised(&fore)
+    };
+    let rest = angle(0);
+    let worst = (0..cases.len()).min_by(|a, b| angle(*a).total_cmp(&angle(*b)))?;
+    let well_at_rest = rest >= 1.0 && worst != 0;
+    Some(Measure {
+        case: well_at_rest.then(|| cases[worst].words.clone()),
+        ..from(&aft, &fore, if well_at_rest { angle(worst) } else { rest })
+    })
+}
+
+fn above_sidelights(stage: &Stage, lamp: &Lit) -> Option<Measure> {
+    let side = highest(stage.cast.sidelights())?;
+    Some(from(lamp, &side, lamp.height() - side.height()))
+}
+
+fn above_combined(stage: &Stage) -> Option<Measure> {
+    let white = forward_masthead(stage)?;
+    let lantern = stage.cast.sidelights().find(|one| one.lamp.role == Role::CombinedSidelights)?;
+    Some(from(&white, &lantern, white.height() - lantern.height()))
+}
+
+/// The lights of Rules 27(b) and 28 may stand above masthead lights (Annex I 2(f)(ii)).
+fn may_stand_above(status: Status) -> bool {
+    matches!(
+        status,
+        Status::Restricted
+            | Status::TowingRestricted
+            | Status::Dredging
+            | Status::Diving
+            | Status::ConstrainedByDraught
+    )
+}
+
+fn above_others(stage: &Stage) -> Option<Measure> {
+    let lowest = stage.cast.serving(LightKind::Masthead).min_by(|a, b| a.height().total_cmp(&b.height()))?;
+    let excepted = |line: Option<usize>| line.is_some() && may_stand_above(stage.status());
+    let others = stage.cast.seats.iter().filter(|seat| seat.kind != LightKind::Masthead && !excepted(seat.line));
+    let other = highest(others.flat_map(|seat| seat.lamps.iter().copied()))?;
+    Some(from(&lowest, &other, lowest.height() - other.height()))
+}
+
+fn sidelight_share(stage: &Stage) -> Option<Measure> {
+    let masthead = forward_masthead(stage)?;
+    let height = above_hull(stage, &masthead);
+    let side = stage.cast.sidelights().max_by(|a, b| above_hull(stage, a).total_cmp(&above_hull(stage, b)))?;
+    let value = if height > 0.0 { above_hull(stage, &side) / height } else { f64::INFINITY };
+    Some(from(&side, &masthead, value))
+}
+
+/// Every line that stands in order, measured.
+fn lines(stage: &Stage, measured: fn(&[Lit]) -> Option<Measure>) -> Vec<Measure> {
+    let sound = (0..stage.display.lines.len()).filter(|line| in_order(stage, *line));
+    sound.filter_map(|line| measured(&stage.cast.line(line))).collect()
+}
+
+fn pairs<'a, 'b>(line: &'b [Lit<'a>]) -> impl Iterator<Item = (&'b Lit<'a>, &'b Lit<'a>, f64)> {
+    line.windows(2).map(|pair| (&pair[0], &pair[1], pair[0].height() - pair[1].height()))
+}
+
+fn gap(line: &[Lit]) -> Option<Measure> {
+    let (upper, lower, gap) = pairs(line).min_by(|a, b| a.2.total_cmp(&b.2))?;
+    Some(from(upper, lower, gap))
+}
+
+fn unevenness(line: &[Lit]) -> Option<Measure> {
+    let gaps: Vec<f64> = pairs(line).map(|(_, _, gap)| gap).collect();
+    let [upper, lower] = gaps.as_slice() else { return None };
+    Some(one(&line[1], (upper - lower).abs() / ((upper + lower) / 2.0)))
+}
+
+fn aside(line: &[Lit]) -> Option<Measure> {
+    let asides = pairs(line).map(|(upper, lower, gap)| from(upper, lower, level_distance(upper, lower) / gap));
+    asides.max_by(|a, b| a.value.total_cmp(&b.value))
+}
+
+/// The lowest light of every line that has no towing light.
+fn lowest(stage: &Stage, height: fn(&Stage, &Lit) -> f64) -> Vec<Measure> {
+    let lines = stage.display.lines.iter().enumerate();
+    let without = lines.filter(|(_, kinds)| !kinds.contains(&LightKind::TowingLight));
+    let lowest = without.filter_map(|(line, kinds)| {
+        let lamps = stage.cast.line(line);
+        if lamps.len() < kinds.len() { None } else { lamps.last().copied() }
+    });
+    lowest.map(|lamp| one(&lamp, height(stage, &lamp))).collect()
+}
+
+/// The pair of lights of a vessel fishing, in order, and their gap.
+fn fishing<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Lit<'a>)> {
+    let fishing = matches!(
+        stage.status(),
+        Status::Trawling
+            | Status::TrawlingStopped
+            | Status::Fishing
+            | Status::FishingStopped
+            | Status::FishingGear
+            | Status::FishingGearStopped
+    );
+    match stage.cast.line(0).as_slice() {
+        [upper, lower] if fishing && in_order(stage, 0) => Some((*upper, *lower)),
+        _ => None,
+    }
+}
+
+fn fishing_pair(stage: &Stage) -> Option<Measure> {
+    let (upper, lower) = fishing(stage)?;
+    let side = highest(stage.cast.sidelights())?;
+    Some(from(&lower, &side, (lower.height() - side.height()) / (upper.height() - lower.height())))
+}
+
+fn trawl_masthead(stage: &Stage) -> Option<Measure> {
+    let (green, _) = fishing(stage)?;
+    let masthead = forward_masthead(stage)?;
+    Some(from(&masthead, &green, green.x() - masthead.x()))
+}
+
+fn gear<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
+    let out = matches!(stage.status(), Status::FishingGear | Status::FishingGearStopped);
+    out.then(|| stage.cast.alone(LightKind::AllRoundWhite).first().copied()).flatten()
+}
+
+fn gear_light(stage: &Stage, measured: fn(&Lit, &Lit) -> f64) -> Option<Measure> {
+    let (gear, (_, white)) = (gear(stage)?, fishing(stage)?);
+    Some(from(&gear, &white, measured(&gear, &white)))
+}
+
+fn gear_light_above_white(stage: &Stage) -> Option<Measure> {
+    gear_light(stage, |gear, white| gear.height() - white.height())
+}
+
+/// Two anchor lights, the forward one first.
+fn anchors<'a>(stage: &Stage<'a>) -> Option<[Lit<'a>; 2]> {
+    match stage.cast.alone(LightKind::AllRoundWhite).as_slice() {
+        [fore, aft] if stage.display.count(LightKind::AllRoundWhite) >= 2 => Some([*fore, *aft]),
+        _ => None,
+    }
+}
+
+fn forward_anchor(stage: &Stage) -> Option<Measure> {
+    let [fore, _] = anchors(stage)?;
+    Some(one(&fore, above_hull(stage, &fore)))
+}
+
+fn sidelights_before_masthead(stage: &Stage) -> Option<Measure> {
+    let masthead = forward_masthead(stage)?;
+    let side = stage.cast.sidelights().max_by(|a, b| a.x().total_cmp(&b.x()))?;
+    Some(from(&side, &masthead, side.x() - masthead.x()))
+}
+
+fn sidelights_from_stem(stage: &Stage) -> Option<Measure> {
+    let side = stage.cast.sidelights().min_by(|a, b| a.x().total_cmp(&b.x()))?;
+    Some(one(&side, from_stem(stage, &side)))
+}
+
+fn sidelights_inboard(stage: &Stage) -> Option<Measure> {
+    let vessel = &stage.scene.vessel;
+    let inboard = |lamp: &Lit| vessel.half_breadth(lamp.x()) - lamp.posed.centre.y.abs();
+    let own = stage.cast.sidelights().filter(|one| one.lamp.role != Role::CombinedSidelights);
+    let worst = own.max_by(|a, b| inboard(a).total_cmp(&inboard(b)))?;
+    Some(one(&worst, inboard(&worst).max(0.0) / vessel.beam.0))
+}
+
+/// Lines of Rules 27(b) and 28 that stand, in height, between two masthead lights.
+fn lines_between_mastheads(stage: &Stage) -> Vec<Measure> {
+    let Some((fore, aft)) = two_mastheads(stage).filter(|_| may_stand_above(stage.status())) else {
+        return Vec::new();
+    };
+    let line = stage.cast.line(0);
+    let between = line.iter().all(|one| one.height() > fore.height() && one.height() < aft.height());
+    let inmost = line.iter().min_by(|a, b| a.posed.centre.y.abs().total_cmp(&b.posed.centre.y.abs()));
+    inmost.filter(|_| between).map(|lamp| one(lamp, lamp.posed.centre.y.abs())).into_iter().collect()
+}
+
+/// The lowest of red, white and red, and the lights of the obstructed and of the clear side.
+fn side_signals<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Vec<Lit<'a>>)> {
+    let dredging = matches!(stage.status(), Status::Dredging | Status::DredgingStopped);
+    let lowest = stage.cast.line(0).last().copied().filter(|_| dredging)?;
+    Some((lowest, [1, 2].iter().flat_map(|line| stage.cast.line(*line)).collect()))
+}
+
+fn side_signals_aside(stage: &Stage) -> Option<Measure> {
+    let (lowest, lamps) = side_signals(stage)?;
+    let nearest = lamps.iter().min_by(|a, b| level_distance(a, &lowest).total_cmp(&level_distance(b, &lowest)))?;
+    Some(from(nearest, &lowest, level_distance(nearest, &lowest)))
+}
+
+fn side_signals_above(stage: &Stage) -> Option<Measure> {
+    let (lowest, lamps) = side_signals(stage)?;
+    let top = highest(lamps.into_iter())?;
+    Some(from(&top, &lowest, top.height() - lowest.height()))
+}
+
+/// The lower base angle, seen end on, of the triangle that the sidelights make with the masthead light.
+fn triangle(stage: &Stage) -> Option<Measure> {
+    let masthead = forward_masthead(stage)?;
+    let angle = |side: &Lit| {
+        let up = masthead.posed.centre - side.posed.centre;
+        up.z.atan2(up.y.abs()).to_degrees()
+    };
+    let side = stage.cast.sidelights().min_by(|a, b| angle(a).total_cmp(&angle(b)))?;
+    Some(from(&masthead, &side, angle(&side)))
+}

@@ -1,0 +1,65 @@
+//! Heights, distances and angles of the lights in place, held against the figures of the rules (Annex I sections 2, 3,
+//! 4 and 13, and what Rules 23 to 27 say of places).
+//!
+//! A row of the rules names something that can be measured ([`Asks`](super::Asks)) and the figure it must keep;
+//! `measure` takes the measure, `words` says it. Must never hold a figure of its own.
+
+mod measure;
+mod words;
+
+use super::{
+    Finding, LimitRow, Severity,
+    judge::{Asked, Stage},
+};
+use measure::Measure;
+use words::Words;
+
+/// One finding for each measure that does not keep its figure. A clause counts as asked where something was measured.
+pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for row in stage.rules.limits.iter().filter(|row| applies(stage, row)) {
+        for measure in measure::all(stage, row) {
+            asked.note(&row.clause);
+            found.extend(judged(stage, row, &measure));
+        }
+    }
+    found
+}
+
+fn applies(stage: &Stage, row: &LimitRow) -> bool {
+    row.length.holds(stage.length())
+        && row.high_speed.is_none_or(|high| high == stage.scene.vessel.high_speed)
+        && (row.statuses.is_empty() || row.statuses.contains(&stage.status().by_means(&stage.scene.vessel)))
+}
+
+/// Slack for rounding: a place taken to the millimetre keeps the figure it was meant to keep.
+const SLACK: f64 = 1e-6;
+
+fn judged(stage: &Stage, row: &LimitRow, measure: &Measure) -> Option<Finding> {
+    let least = least(stage, row);
+    let low = least.filter(|least| measure.value < least - SLACK);
+    let high = row.most.filter(|most| measure.value > most + SLACK);
+    let words = Words::of(row.asks);
+    let (kind, how_bad, mend) = match (low, high) {
+        (Some(least), _) => (words.low, words.at_least(least, measure), words.raise(least, measure)),
+        (None, Some(most)) => (words.high, words.at_most(most), words.lower(most, measure)),
+        (None, None) => return None,
+    };
+    let severity = if row.if_practicable || measure.case.is_some() { Severity::Caution } else { Severity::Fault };
+    Some(Finding {
+        lamp: Some(measure.lamp.clone()),
+        what: words.sentence(measure),
+        how_bad,
+        mend,
+        case: measure.case.clone(),
+        ..Finding::of(severity, kind, &row.clause)
+    })
+}
+
+/// The least figure for this vessel: it may grow with her beam, and a distance may be enough whatever her length.
+fn least(stage: &Stage, row: &LimitRow) -> Option<f64> {
+    let least = row.least?;
+    let with_beam = row.or_beam.map_or(least, |most| least.max(stage.scene.vessel.beam.0.min(most)));
+    let enough = row.enough.map_or(f64::INFINITY, |enough| enough / stage.length());
+    Some(with_beam.min(enough))
+}
