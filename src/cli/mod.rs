@@ -7,6 +7,7 @@ mod builtin;
 #[cfg(feature = "night")]
 mod night;
 mod output;
+mod rules;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
@@ -19,7 +20,10 @@ use clap::{
     error::ErrorKind,
 };
 
-use crate::boat::Status;
+use crate::{
+    boat::Status,
+    rules::{Rules, international, rules_file},
+};
 
 /// Walk round a boat at night and see what every other vessel sees of her navigation lights.
 #[derive(Parser, Debug)]
@@ -42,6 +46,8 @@ enum Command {
     Night(NightArgs),
     /// Check the lights numerically against the rules.
     Survey(survey::Args),
+    /// Show how she stands to every clause: met, not met, not applicable, or not checkable here.
+    Rules(rules::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -83,6 +89,7 @@ pub fn run() -> ExitCode {
     match line.command {
         None => bare(),
         Some(Command::Survey(args)) => survey::run(&args),
+        Some(Command::Rules(args)) => rules::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]
@@ -123,6 +130,12 @@ fn read_scene(path: &std::path::Path) -> Result<crate::boat::Scene, ExitCode> {
         output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
         ExitCode::from(UNUSABLE)
     })
+}
+
+/// The rules to judge by: a built-in set by name, or a rule file.
+fn chosen_rules(name: &str) -> Result<Rules, String> {
+    let builtin = international();
+    if name == builtin.name { Ok(builtin.clone()) } else { rules_file(std::path::Path::new(name)) }
 }
 
 /// The fits to work on: the one named, or all; or a sentence on why there is none.

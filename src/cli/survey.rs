@@ -9,10 +9,10 @@ use std::{
 use clap::ValueEnum;
 use rayon::prelude::*;
 
-use super::{UNUSABLE, builtin, chosen_fits, output, read_scene, unusable};
+use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, read_scene, unusable};
 use crate::{
     boat::{Scene, Status},
-    rules::{Judgement, Rules, Severity, international, judge, rules_file},
+    rules::{Judgement, Rules, Severity, international, judge},
     sheet::{self, Surveyed},
     survey::{Settings, Survey},
 };
@@ -99,17 +99,9 @@ impl Done<'_> {
 }
 
 pub(super) fn run(args: &Args) -> ExitCode {
-    let own_rules;
-    let rules = if args.rules == international().name {
-        international()
-    } else {
-        match rules_file(Path::new(&args.rules)) {
-            Ok(read) => {
-                own_rules = read;
-                &own_rules
-            }
-            Err(why) => return unusable(&why),
-        }
+    let rules = match chosen_rules(&args.rules) {
+        Ok(rules) => rules,
+        Err(why) => return unusable(&why),
     };
     let read: Vec<_> = args.scenes.iter().map(|path| (path, read_scene(path))).collect();
     let mut unusable_input = read.iter().any(|(_, scene)| scene.is_err());
@@ -125,7 +117,7 @@ pub(super) fn run(args: &Args) -> ExitCode {
         }
     }
     let settings = Settings { step: args.step, ..Settings::default() };
-    let done = surveyed(tasks, args.status, &settings, rules);
+    let done = surveyed(tasks, args.status, &settings, &rules);
     let shown = if done.is_empty() { Ok(()) } else { show(args, &done) };
     match shown {
         Err(why) => unusable(&why),

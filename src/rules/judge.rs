@@ -1,7 +1,7 @@
 //! The judgement of one fit in one status: which display it is meant to be, what every bearing must show, and all
 //! that falls short.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
     Display, Finding, Kind, Rules, Severity,
@@ -41,22 +41,35 @@ impl Expected {
     }
 }
 
-/// The clauses that a judgement held something against.
+/// The clauses that a judgement held something against, and those that it could not.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Asked(BTreeSet<String>);
+pub struct Asked {
+    held: BTreeSet<String>,
+    open: BTreeMap<String, String>,
+}
 
 impl Asked {
     /// Notes each clause of a list such as "Rule 21(b), Annex I 9(a)(i)".
     pub(super) fn note(&mut self, clauses: &str) {
-        self.0.extend(split_clauses(clauses).map(Into::into));
+        self.held.extend(split_clauses(clauses).map(Into::into));
+    }
+
+    /// Notes that a clause applies and cannot be held against this fit as it is described, and why.
+    pub(super) fn leave_open(&mut self, clause: &str, why: String) {
+        self.open.insert(clause.into(), why);
+    }
+
+    /// Why a clause that applies was not judged.
+    pub fn why_open(&self, clause: &str) -> Option<&str> {
+        self.open.get(clause).map(String::as_str)
     }
 
     pub fn contains(&self, clause: &str) -> bool {
-        self.0.contains(clause)
+        self.held.contains(clause)
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &str> {
-        self.0.iter().map(String::as_str)
+        self.held.iter().map(String::as_str)
     }
 }
 
@@ -137,11 +150,11 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     };
     let stage = Stage { scene, fit, survey, rules, display, cast };
     let mut asked = Asked::default();
-    asked.note(&display.clause);
+    // Who relies on an exemption does not show the display.
+    asked.note(relied_on(&stage).map_or(&display.clause, |exempt| &exempt.clause));
     let seats = stage.cast.seats.iter();
     let views: Vec<View> = seats.filter_map(|seat| View::new(seat, survey, rules, &scene.vessel)).collect();
     let mut findings: Vec<Finding> = stage.cast.seats.iter().filter_map(|seat| absent(&stage, seat)).collect();
-    findings.extend(excused(&stage, &mut asked));
     findings.extend(ready_to_hand(&stage));
     findings.extend(spare::findings(&stage, &mut asked));
     findings.extend(places::findings(&stage, &mut asked));
@@ -225,13 +238,10 @@ fn exemption<'a>(stage: &Stage<'a>) -> Option<&'a super::Exemption> {
     (stage.length() < exempt.under && waters).then_some(exempt)
 }
 
-/// Notes the clause that excuses her, where she relies on it.
-fn excused(stage: &Stage, asked: &mut Asked) -> Option<Finding> {
+/// The exemption, where a light of the display is missing for it.
+fn relied_on<'a>(stage: &Stage<'a>) -> Option<&'a super::Exemption> {
     let missing = stage.cast.seats.iter().any(|seat| seat.need == Need::Must && seat.lamps.is_empty());
-    if let Some(exempt) = exemption(stage).filter(|_| missing) {
-        asked.note(&exempt.clause);
-    }
-    None
+    exemption(stage).filter(|_| missing)
 }
 
 /// A display that is not fixed but kept ready to hand: nothing in the scene can prove it.

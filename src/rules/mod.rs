@@ -4,6 +4,7 @@
 //! bearing must show and a list of findings with clause, arc and a way to mend. Must never draw.
 
 mod cast;
+mod clauses;
 mod colour;
 mod data;
 mod even;
@@ -19,6 +20,7 @@ mod spare;
 mod under_way;
 mod view;
 
+pub use clauses::{ClauseLine, Standing, clause_table};
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement, judge};

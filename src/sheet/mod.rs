@@ -3,12 +3,14 @@
 //! Takes a scene, one of its fits, the survey of it and the judgement of that; gives text. Asks the survey what shows
 //! and the judgement what must, and must never work out light or judge anything itself.
 
+mod clauses;
 mod csv;
 mod json;
 mod polar;
 mod text;
 mod wrap;
 
+pub use clauses::{ClauseSheet, clauses_json, clauses_text};
 pub use csv::csv;
 pub use json::json;
 pub use polar::polar;

@@ -149,13 +149,40 @@ fn verdict(surveyed: &Surveyed, ink: Ink) -> String {
 fn findings(surveyed: &Surveyed, ink: Ink) -> String {
     let findings = &surveyed.judgement.findings;
     if findings.is_empty() {
-        return "Findings: none.\n".into();
+        return none_found(surveyed.survey.cases.len());
     }
-    let mut out = format!("{}\n", ink.heavy("Findings"));
-    for (index, finding) in findings.iter().enumerate() {
-        out.push_str(&one_finding(index + 1, finding, ink));
+    let (at_rest, moving): (Vec<_>, Vec<_>) = findings.iter().partition(|finding| finding.case.is_none());
+    let mut numbered = 1..;
+    let mut out = String::new();
+    let lost = lost(&moving);
+    for (title, group) in [("Findings at the dock, the boat at rest", at_rest), (lost.as_str(), moving)] {
+        if !group.is_empty() {
+            out.push_str(&wrap::hanging("", title, COLUMNS).replacen(title, &ink.heavy(title), 1));
+        }
+        for finding in group {
+            out.push_str(&one_finding(numbered.next().unwrap_or(0), finding, ink));
+        }
+    }
+    let tried = surveyed.survey.cases.len();
+    if tried > 1 && findings.iter().all(|finding| finding.case.is_none()) {
+        let held = format!("In normal operating trim ({tried} attitudes tried) nothing more is lost.");
+        out.push_str(&wrap::hanging("", &held, COLUMNS));
     }
     out
+}
+
+fn none_found(tried: usize) -> String {
+    let held =
+        if tried > 1 { format!(", at the dock or in any of {tried} attitudes of normal use") } else { String::new() };
+    format!("Findings: none{held}.\n")
+}
+
+/// The heading of what is lost only when she moves, with the way she lies in which the most is lost.
+fn lost(moving: &[&Finding]) -> String {
+    let width = |finding: &Finding| finding.arc.map_or(0.0, |arc| arc.width);
+    let worst = moving.iter().max_by(|a, b| width(a).total_cmp(&width(b)));
+    let case = worst.and_then(|finding| finding.case.as_deref()).unwrap_or("");
+    format!("Lost in normal operating trim; worst: {case}")
 }
 
 fn one_finding(number: usize, finding: &Finding, ink: Ink) -> String {

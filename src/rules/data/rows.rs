@@ -507,6 +507,9 @@ pub struct ClauseRow {
     /// Whom or what it is for, in words that follow "it is for".
     #[serde(default, rename = "for")]
     pub whom: String,
+    /// In these statuses only; empty for all.
+    #[serde(default)]
+    pub only: Vec<Status>,
     /// Why no program can check it; empty where this one does.
     #[serde(default)]
     pub beyond: String,

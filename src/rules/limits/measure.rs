@@ -56,7 +56,7 @@ pub(super) fn all(stage: &Stage, row: &LimitRow) -> Vec<Measure> {
         Asks::MastheadsApart => {
             two_mastheads(stage).map(|(fore, aft)| from(&aft, &fore, share(stage, fore.x() - aft.x())))
         }
-        Asks::ForwardMastheadFromStem => forward_masthead(stage).map(|top| one(&top, from_stem(stage, &top))),
+        Asks::ForwardMastheadFromStem => two_mastheads(stage).map(|(fore, _)| one(&fore, from_stem(stage, &fore))),
         Asks::OnlyMastheadFromStem => only_masthead(stage).map(|top| one(&top, from_stem(stage, &top))),
         Asks::SidelightsBeforeMasthead => sidelights_before_masthead(stage),
         Asks::SidelightsFromStem => sidelights_from_stem(stage),
@@ -116,8 +116,17 @@ fn masthead_groups<'a>(stage: &Stage<'a>) -> Vec<Vec<Lit<'a>>> {
     groups
 }
 
+/// Whether no line that a kind of light belongs to lacks a lamp: where one does, which lamp is which cannot be told.
+fn lines_whole(stage: &Stage, kind: LightKind) -> bool {
+    let lines = stage.display.lines.iter().enumerate().filter(|(_, kinds)| kinds.contains(&kind));
+    lines.into_iter().all(|(line, kinds)| stage.cast.line(line).len() == kinds.len())
+}
+
 /// The forward or only masthead light; of several in a line, the uppermost.
 fn forward_masthead<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
+    if !lines_whole(stage, LightKind::Masthead) {
+        return None;
+    }
     highest(masthead_groups(stage).into_iter().next()?.into_iter())
 }
 
@@ -274,7 +283,8 @@ fn trawl_masthead(stage: &Stage) -> Option<Measure> {
 }
 
 fn gear<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
-    let out = matches!(stage.status(), Status::FishingGear | Status::FishingGearStopped);
+    let out = matches!(stage.status(), Status::FishingGear | Status::FishingGearStopped)
+        && lines_whole(stage, LightKind::AllRoundWhite);
     out.then(|| stage.cast.alone(LightKind::AllRoundWhite).first().copied()).flatten()
 }
 
@@ -290,7 +300,7 @@ fn gear_light_above_white(stage: &Stage) -> Option<Measure> {
 /// Two anchor lights, the forward one first.
 fn anchors<'a>(stage: &Stage<'a>) -> Option<[Lit<'a>; 2]> {
     match stage.cast.alone(LightKind::AllRoundWhite).as_slice() {
-        [fore, aft] if stage.display.count(LightKind::AllRoundWhite) >= 2 => Some([*fore, *aft]),
+        [fore, aft] if lines_whole(stage, LightKind::AllRoundWhite) => Some([*fore, *aft]),
         _ => None,
     }
 }
@@ -302,6 +312,10 @@ fn forward_anchor(stage: &Stage) -> Option<Measure> {
 
 fn sidelights_before_masthead(stage: &Stage) -> Option<Measure> {
     let masthead = forward_masthead(stage)?;
+    // Where a masthead light is missing, which of them is the forward one cannot be told.
+    if stage.cast.serving(LightKind::Masthead).count() < stage.display.count(LightKind::Masthead) {
+        return None;
+    }
     let side = stage.cast.sidelights().max_by(|a, b| a.x().total_cmp(&b.x()))?;
     Some(from(&side, &masthead, side.x() - masthead.x()))
 }

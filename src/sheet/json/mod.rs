@@ -3,7 +3,7 @@
 //! Numbers are rounded to what the survey is good for: candela and shares to four decimals, bearings to three, ranges
 //! to a thousandth of a nautical mile. Colours are the names `red`, `green`, `white`, `yellow`.
 
-mod layout;
+pub(super) mod layout;
 
 use serde::Serialize;
 
@@ -108,6 +108,8 @@ struct OneFinding<'a> {
     how_bad: &'a str,
     /// How to mend it.
     mend: &'a str,
+    /// The way she lies in which it falls short; null at rest.
+    case: Option<&'a str>,
 }
 
 /// An arc of relative bearings.
@@ -322,6 +324,7 @@ fn findings<'a>(surveyed: &'a Surveyed) -> Vec<OneFinding<'a>> {
         what: &finding.what,
         how_bad: &finding.how_bad,
         mend: &finding.mend,
+        case: finding.case.as_deref(),
     })
     .collect()
 }
