@@ -50,6 +50,8 @@ limited! {
     turn: Degrees, Degrees = Limits::within(-360.0, 360.0, "an angle", " degrees");
     joint_angle: plain, f64 = Limits::within(-90.0, 90.0, "a joint's angle", " degrees");
     transmits: plain, f64 = Limits::within(0.0, 1.0, "a share of light let through", "");
+    /// A coordinate of the CIE 1931 diagram.
+    chromatic: plain, f64 = Limits::within(0.0, 1.0, "a coordinate of the colour diagram", "");
     face_size: plain, f64 = Limits::above(0.0, 0.5, "a size of a luminous face", " m");
     /// Any distance of a place; held against the vessel later.
     distance: plain, f64 = Limits::within(-100.0, 100.0, "a distance", " m");
