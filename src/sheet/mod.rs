@@ -5,6 +5,7 @@
 
 mod csv;
 mod json;
+mod lookout;
 mod polar;
 mod text;
 mod wrap;
