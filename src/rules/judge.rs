@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{
     Display, Finding, Kind, Rules, Severity,
     cast::{Cast, Lit, Need, Seat},
-    colour, lanes, limits, lines, places, screens, sector, spare,
+    colour, lanes, limits, lines, lookout, places, screens, sector, spare,
     view::View,
 };
 use crate::{
@@ -166,6 +166,7 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     findings.extend(limits::findings(&stage, &mut asked));
     findings.extend(colour::findings(&stage, &mut asked));
     findings.extend(screens::findings(&stage, &views, &mut asked));
+    findings.extend(lookout::findings(&stage, &mut asked));
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
     Judgement { display: Some(display), rules, findings, asked }
 }

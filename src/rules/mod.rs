@@ -13,6 +13,7 @@ mod judge;
 mod lanes;
 mod limits;
 mod lines;
+mod lookout;
 mod places;
 mod screens;
 mod sector;

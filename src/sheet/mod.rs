@@ -6,6 +6,7 @@
 mod clauses;
 mod csv;
 mod json;
+mod lookout;
 mod polar;
 mod text;
 mod wrap;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{CAUTIONS, Surveyed, Verdict, wrap};
+use super::{CAUTIONS, Surveyed, Verdict, lookout, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
@@ -22,7 +22,7 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
         findings(surveyed, ink),
         far_ring(surveyed, ink),
         near_ring(surveyed, ink),
-        lamps(surveyed, ink),
+        lamps(surveyed, ink) + &lookout::text(surveyed, COLUMNS),
         wrap::hanging("", CAUTIONS, COLUMNS),
     ]
     .join("\n")

@@ -483,7 +483,7 @@ pub struct Evenness {
 pub struct Glare {
     /// Greatest intensity as a multiple of the least that is due. The annex gives no figure.
     pub times: f64,
-    /// Illuminance at the helm's eyes from which a light hinders the lookout, lux. The rules give no figure.
+    /// Illuminance at the helm's eyes above which a light hinders the lookout, lux. The rules give no figure.
     pub eye_lux: f64,
     /// The same on the deck in view ahead of the helm.
     pub deck_lux: f64,

@@ -7,7 +7,10 @@ pub(super) mod layout;
 
 use serde::Serialize;
 
-use super::{CAUTIONS, Surveyed, Verdict};
+use super::{
+    CAUTIONS, Surveyed, Verdict,
+    lookout::{OneLookout, one_lookout},
+};
 use crate::{
     light::{Colour, Colours},
     measure::{Arc, Bearing, Candela},
@@ -75,6 +78,8 @@ struct One<'a> {
     far: Far,
     /// Every colour of every lamp that is lit in this status.
     lights: Vec<OneLight<'a>>,
+    /// What her own lights do to her lookout; null when there is nobody aboard.
+    lookout: Option<OneLookout<'a>>,
 }
 
 /// A lawful display.
@@ -309,6 +314,7 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
             shows: survey.far_showings(),
         },
         lights: survey.lights.iter().map(|light| one_light(surveyed, light)).collect(),
+        lookout: one_lookout(surveyed),
     }
 }
 
@@ -423,7 +429,7 @@ fn candela(value: Candela) -> f64 {
 }
 
 /// A number to so many decimals; never a negative nought, and nought for what is no number, which JSON cannot hold.
-fn rounded(value: f64, decimals: i32) -> f64 {
+pub(super) fn rounded(value: f64, decimals: i32) -> f64 {
     let scale = 10f64.powi(decimals);
     let near = (value * scale).round() / scale;
     if near.is_finite() { near + 0.0 } else { 0.0 }
