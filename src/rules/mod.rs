@@ -16,9 +16,11 @@ mod places;
 mod screens;
 mod sector;
 mod spare;
+mod switches;
 mod under_way;
 mod view;
 
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement, judge};
+pub use switches::{Amiss, Announced, NeededStatus, SettingReading, Standing, Switching, switching};

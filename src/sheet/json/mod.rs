@@ -7,7 +7,7 @@ mod layout;
 
 use serde::Serialize;
 
-use super::{CAUTIONS, Surveyed, Verdict};
+use super::{CAUTIONS, Surveyed, Verdict, switches};
 use crate::{
     light::{Colour, Colours},
     measure::{Arc, Bearing, Candela},
@@ -75,6 +75,8 @@ struct One<'a> {
     far: Far,
     /// Every colour of every lamp that is lit in this status.
     lights: Vec<OneLight<'a>>,
+    /// What the switches announce; null when the scene does not say how the lamps are switched.
+    switches: Option<switches::Switches>,
 }
 
 /// A lawful display.
@@ -307,6 +309,7 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
             shows: survey.far_showings(),
         },
         lights: survey.lights.iter().map(|light| one_light(surveyed, light)).collect(),
+        switches: switches::json(surveyed),
     }
 }
 
