@@ -62,6 +62,9 @@ fn sorts(roles: &[Role]) -> Vec<Sort> {
     roles.iter().map(sort).collect()
 }
 
+const LANTERN_TWICE: &str = "the one lantern stands in for sidelights and sternlight; with them the same light shows \
+    twice, as of two vessels.";
+
 /// The first that fits is told. Rules read in the copies that the rule file names; the words are the program's own.
 const MISTAKES: &[Mistake] = &[
     Mistake {
@@ -90,12 +93,12 @@ const MISTAKES: &[Mistake] = &[
         clause: "Rule 25(b), Rule 30(b)",
     },
     Mistake {
-        with: &[Sort::Lantern],
-        perhaps: &[Sort::Sidelights, Sort::Sternlight],
-        words: "the one lantern stands in for sidelights and sternlight; with them the same light shows twice, as of \
-                two vessels.",
+        with: &[Sort::Lantern, Sort::Sidelights],
+        perhaps: &[Sort::Sternlight],
+        words: LANTERN_TWICE,
         clause: "Rule 25(b)",
     },
+    Mistake { with: &[Sort::Lantern, Sort::Sternlight], perhaps: &[], words: LANTERN_TWICE, clause: "Rule 25(b)" },
     Mistake {
         with: &[Sort::White, Sort::Sternlight, Sort::Sidelights],
         perhaps: &[Sort::Masthead],

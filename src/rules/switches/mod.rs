@@ -193,10 +193,10 @@ impl<'a, 'b> Plan<'a, 'b> {
             .filter(|(_, cast)| cast.mismatch() == 0)
             .map(|(display, cast)| (display, in_order(display, &cast)))
             .collect();
-        // White over red is not red over white; but a line upside down is still nearest to its own display.
-        if same.iter().any(|(_, ordered)| *ordered) {
-            same.retain(|(_, ordered)| *ordered);
-        }
+        // White over red is not red over white. But a line of her own that hangs upside down is still the one she
+        // means, and told where its status is judged.
+        let any_ordered = same.iter().any(|(_, ordered)| *ordered);
+        same.retain(|(display, ordered)| *ordered || !any_ordered && self.standing(display) == Standing::Hers);
         let mut announced: Vec<_> =
             same.into_iter().map(|(display, _)| Announced { display, standing: self.standing(display) }).collect();
         announced.sort_by_key(|one| one.standing);
