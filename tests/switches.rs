@@ -518,33 +518,3 @@ fn without_a_switch_plan_nothing_is_said_of_switches() {
         assert!(!surveyed.judgement.findings.iter().any(|finding| finding.kind == Kind::Switching));
     });
 }
-#[test]
-fn zz_peek() {
-    let mut scene = yacht();
-    for lamps in [&["lantern", "steaming"][..], &["starboard", "port"], &["red", "anchor"]] {
-        let wrong = position(&scene, "wrong", lamps);
-        scene.fits[0].switches[0].positions.push(wrong);
-    }
-    scene.fits[0].switches[0].positions.remove(4);
-    with_sheets(&scene, Status::UnderWay, |surveyed| println!("{}", sheet::text(surveyed, false)));
-    scene.fits[0].switches.clear();
-    for name in ["starboard", "port", "steaming", "stern", "lantern", "anchor", "red", "green"] {
-        add_switch(&mut scene, name, &[("on", &[name])]);
-    }
-    let begun = std::time::Instant::now();
-    for _ in 0..10 {
-        std::hint::black_box(read(&scene));
-    }
-    println!("256 settings: {:?} each", begun.elapsed() / 10);
-    let more: Vec<Lamp> = (0..9).map(|n| fitted(&format!("w{n}"), [Role::AllRoundRed, Role::AllRoundGreen, Role::AllRoundWhite][n % 3], 2.0 + n as f64, &[])).collect();
-    scene.fits[0].switches.clear();
-    scene.fits[0].lamps = more;
-    for n in 0..9 {
-        let name = format!("w{n}");
-        add_switch(&mut scene, &name, &[("on", &[&name])]);
-    }
-    scene.vessel.statuses = Status::ALL[5..].to_vec();
-    let begun = std::time::Instant::now();
-    std::hint::black_box(read(&scene));
-    println!("512 settings of nine all-round lamps, every status: {:?}", begun.elapsed());
-}

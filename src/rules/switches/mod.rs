@@ -180,6 +180,9 @@ impl<'a, 'b> Plan<'a, 'b> {
     fn announced(&self, lit: &[Lit]) -> Vec<Announced<'a>> {
         let roles = roles(lit);
         let waters = &self.scene.conditions.waters;
+        // Most displays are ruled out by their first light: quicker than to count them all.
+        let served =
+            |display: &&Display| display.required().all(|kind| roles.iter().any(|role| display.serves(kind, *role)));
         let here = |display: &&Display| display.waters.as_ref().is_none_or(|name| waters.contains(name));
         let fixed = |display: &&Display| display.required().next().is_some();
         let mut same: Vec<(&'a Display, bool)> = self
@@ -188,6 +191,7 @@ impl<'a, 'b> Plan<'a, 'b> {
             .iter()
             .filter(here)
             .filter(fixed)
+            .filter(served)
             .filter(|display| fewest_changes(display, &roles) == 0)
             .map(|display| (display, Cast::of(display, lit, self.rules)))
             .filter(|(_, cast)| cast.mismatch() == 0)
@@ -218,7 +222,8 @@ impl<'a, 'b> Plan<'a, 'b> {
         if announced.iter().any(|one| one.standing == Standing::Hers) {
             return None;
         }
-        let nearest = self.nearest(&self.hers, lit).map_or_else(String::new, |display| self.difference(display, lit));
+        let near = self.nearest(&self.hers, lit);
+        let nearest = near.map_or_else(String::new, |display| self.difference(display, lit));
         let amiss = |what: String, clause: &str| {
             let clause = format!("{}, {clause}", mistakes::CLAUSE);
             Some(Amiss { what, clause, nearest: nearest.clone() })
@@ -238,7 +243,7 @@ impl<'a, 'b> Plan<'a, 'b> {
                 &display.clause,
             ),
             None => {
-                let clause = self.nearest(&self.hers, lit).map_or("Rule 20(a)", |display| &display.clause);
+                let clause = near.map_or("Rule 20(a)", |display| &display.clause);
                 amiss("these lights together are no display of the rules.".into(), clause)
             }
         }
