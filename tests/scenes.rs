@@ -99,7 +99,15 @@ fn curlew_fails_for_a_lantern_lit_under_engine_sidelights_behind_stanchions_and_
     assert!(has(&anchor, Kind::AllRoundObscured, "anchor light", "mast"), "{}", report(&anchor));
     let sail = judged(&scene, "as found", Status::UnderWay);
     assert_eq!(sail.display.map(|display| display.clause.as_str()), Some("Rule 25(b)"));
-    assert!(sail.findings.is_empty(), "the lantern alone is lawful under sail:\n{}", report(&sail));
+    let lights = sail.findings.iter().filter(|one| one.kind != Kind::Switching);
+    assert_eq!(lights.count(), 0, "the lantern alone is lawful under sail:\n{}", report(&sail));
+    // Her switches are wrong whatever she does: no setting lights a sternlight under engine, and one lights the lantern
+    // together with the steaming light.
+    let switching = |words: &[&str]| {
+        sail.findings.iter().any(|one| one.kind == Kind::Switching && words.iter().all(|word| one.what.contains(word)))
+    };
+    assert!(switching(&["No setting", "under way by engine"]), "{}", report(&sail));
+    assert!(switching(&["lantern on and steaming on", "neither sail nor power"]), "{}", report(&sail));
 }
 
 #[test]

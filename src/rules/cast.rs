@@ -90,6 +90,11 @@ impl<'a> Cast<'a> {
         seats.filter_map(|seat| seat.lamps.first().copied()).collect()
     }
 
+    /// Whether these lamps are the display and nothing else.
+    pub fn is_whole(&self) -> bool {
+        self.mismatch() == (0, 0)
+    }
+
     /// How many lights would have to be added or taken away to make this the display, and how many taken away: who has
     /// fitted a light means to show it.
     pub fn mismatch(&self) -> (usize, usize) {

@@ -7,6 +7,7 @@ use super::{
     Display, Finding, Kind, Rules, Severity,
     cast::{Cast, Lit, Need, Seat},
     colour, lanes, limits, lines, lookout, places, screens, sector, spare,
+    switches::switching,
     view::View,
 };
 use crate::{
@@ -145,8 +146,10 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     let choice = rules.displays(&scene.vessel, survey.status, &scene.conditions.waters).into_iter();
     let casts = choice.map(|display| (display, Cast::of(display, &lit, rules)));
     let Some((display, cast)) = casts.min_by_key(|(_, cast)| cast.mismatch()) else {
-        let findings = vec![without_display(scene, survey, rules)];
-        return Judgement { display: None, rules, findings, asked: Asked::default() };
+        let mut asked = Asked::default();
+        let mut findings = vec![without_display(scene, survey, rules)];
+        findings.extend(switched(scene, fit, rules, &mut asked));
+        return Judgement { display: None, rules, findings, asked };
     };
     let stage = Stage { scene, fit, survey, rules, display, cast };
     let mut asked = Asked::default();
@@ -167,8 +170,16 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     findings.extend(colour::findings(&stage, &mut asked));
     findings.extend(screens::findings(&stage, &views, &mut asked));
     findings.extend(lookout::findings(&stage, &mut asked));
+    findings.extend(switched(scene, fit, rules, &mut asked));
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
     Judgement { display: Some(display), rules, findings, asked }
+}
+
+/// What falls short in the switch plan: the same in every status.
+fn switched(scene: &Scene, fit: &Fit, rules: &Rules, asked: &mut Asked) -> Vec<Finding> {
+    let findings = switching(scene, fit, rules).map_or_else(Vec::new, |switching| switching.findings);
+    findings.iter().for_each(|finding| asked.note(&finding.clause));
+    findings
 }
 
 /// The lamps lit in the status of a survey.
@@ -193,7 +204,7 @@ fn absent(stage: &Stage, seat: &Seat) -> Option<Finding> {
     let mut fitted = (0..stage.fit.lamps.len()).filter(|index| display.serves(kind, stage.fit.lamps[*index].role));
     let unlit = fitted.find(|index| !lit(index)).map(|index| &stage.fit.lamps[index]);
     let practicable = seat.need == Need::IfPracticable;
-    let exempt = exemption(stage);
+    let exempt = exemption(display, stage.scene);
     let wanted = wanted_words(stage, seat);
     Some(Finding {
         severity: if practicable || exempt.is_some() { Severity::Caution } else { Severity::Fault },
@@ -233,16 +244,17 @@ fn wanted_words(stage: &Stage, seat: &Seat) -> String {
     format!("{before}{}", seat.kind.in_words())
 }
 
-fn exemption<'a>(stage: &Stage<'a>) -> Option<&'a super::Exemption> {
-    let exempt = stage.display.exempt.as_ref()?;
-    let waters = exempt.waters.as_ref().is_none_or(|name| stage.scene.conditions.waters.contains(name));
-    (stage.length() < exempt.under && waters).then_some(exempt)
+/// Where a vessel need not show a display.
+pub(super) fn exemption<'a>(display: &'a Display, scene: &Scene) -> Option<&'a super::Exemption> {
+    let exempt = display.exempt.as_ref()?;
+    let waters = exempt.waters.as_ref().is_none_or(|name| scene.conditions.waters.contains(name));
+    (scene.vessel.length.0 < exempt.under && waters).then_some(exempt)
 }
 
 /// The exemption, where a light of the display is missing for it.
 fn relied_on<'a>(stage: &Stage<'a>) -> Option<&'a super::Exemption> {
     let missing = stage.cast.seats.iter().any(|seat| seat.need == Need::Must && seat.lamps.is_empty());
-    exemption(stage).filter(|_| missing)
+    exemption(stage.display, stage.scene).filter(|_| missing)
 }
 
 /// A display that is not fixed but kept ready to hand: nothing in the scene can prove it.

@@ -18,6 +18,7 @@ mod places;
 mod screens;
 mod sector;
 mod spare;
+mod switches;
 mod under_way;
 mod view;
 
@@ -25,3 +26,4 @@ pub use clauses::{ClauseLine, Standing, clause_table};
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement, judge};
+pub use switches::{Amiss, Announced, NeededStatus, SettingReading, Switching, Whose, switching};

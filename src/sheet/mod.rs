@@ -8,6 +8,7 @@ mod csv;
 mod json;
 mod lookout;
 mod polar;
+mod switches;
 mod text;
 mod wrap;
 
@@ -21,7 +22,7 @@ use crate::{
     boat::{Fit, PosedLamp, Scene},
     light::Colours,
     measure::{Bearing, Candela, Degrees, NauticalMiles},
-    rules::{Expected, Judgement, SectorRow, Severity},
+    rules::{self, Expected, Judgement, SectorRow, Severity, Switching},
     survey::{LightSurvey, Sample, Station, Survey, showing},
 };
 
@@ -100,6 +101,11 @@ impl Surveyed<'_> {
             .collect();
         let counted = if counted.is_empty() { "no finding".into() } else { counted.join(", ") };
         format!("{}: {counted}", self.verdict().in_words())
+    }
+
+    /// What the switches announce; `None` where the scene does not say how the lamps are switched.
+    pub fn switching(&self) -> Option<Switching<'_>> {
+        rules::switching(self.scene, self.fit, self.judgement.rules)
     }
 
     /// The colours made out on the far ring on any bearing, the boat at rest.

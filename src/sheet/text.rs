@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{CAUTIONS, Surveyed, Verdict, lookout, wrap};
+use super::{CAUTIONS, Surveyed, Verdict, lookout, switches, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
@@ -10,7 +10,7 @@ use crate::{
     survey::LightSurvey,
 };
 
-const COLUMNS: usize = 80;
+pub(super) const COLUMNS: usize = 80;
 
 /// The survey as text, no line wider than eighty columns unless a single word is. With `colour`, terminal escape codes
 /// put the signal colours on the letters R G W Y and weight on the verdict; nothing is said by colour alone.
@@ -22,7 +22,7 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
         findings(surveyed, ink),
         far_ring(surveyed, ink),
         near_ring(surveyed, ink),
-        lamps(surveyed, ink) + &lookout::text(surveyed, COLUMNS),
+        lamps(surveyed, ink) + &lookout::text(surveyed, COLUMNS) + &switches::text(surveyed, ink),
         wrap::hanging("", CAUTIONS, COLUMNS),
     ]
     .join("\n")
@@ -30,19 +30,19 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
 
 /// Whether escape codes are wanted.
 #[derive(Clone, Copy)]
-struct Ink(bool);
+pub(super) struct Ink(bool);
 
 impl Ink {
     fn code(self, code: &str, text: &str) -> String {
         if self.0 { format!("\x1b[{code}m{text}\x1b[0m") } else { text.into() }
     }
 
-    fn heavy(self, text: &str) -> String {
+    pub fn heavy(self, text: &str) -> String {
         self.code("1", text)
     }
 
     /// The letters of some colours, filled with spaces to `width`.
-    fn letters(self, colours: Colours, width: usize) -> String {
+    pub fn letters(self, colours: Colours, width: usize) -> String {
         let plain = colours.letters();
         let mut out: String = plain.chars().map(|letter| self.letter(letter)).collect();
         out.extend(std::iter::repeat_n(' ', width.saturating_sub(plain.len())));

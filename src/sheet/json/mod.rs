@@ -10,6 +10,7 @@ use serde::Serialize;
 use super::{
     CAUTIONS, Surveyed, Verdict,
     lookout::{OneLookout, one_lookout},
+    switches,
 };
 use crate::{
     light::{Colour, Colours},
@@ -80,6 +81,8 @@ struct One<'a> {
     lights: Vec<OneLight<'a>>,
     /// What her own lights do to her lookout; null when there is nobody aboard.
     lookout: Option<OneLookout<'a>>,
+    /// What the switches announce; null when the scene does not say how the lamps are switched.
+    switches: Option<switches::Switches>,
 }
 
 /// A lawful display.
@@ -315,6 +318,7 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
         },
         lights: survey.lights.iter().map(|light| one_light(surveyed, light)).collect(),
         lookout: one_lookout(surveyed),
+        switches: switches::json(surveyed),
     }
 }
 
