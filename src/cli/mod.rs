@@ -4,6 +4,7 @@
 //! short, 2 the input cannot be used. Must never compute light or judge.
 
 mod builtin;
+mod displays;
 #[cfg(feature = "night")]
 mod night;
 mod output;
@@ -42,6 +43,8 @@ enum Command {
     Night(NightArgs),
     /// Check the lights numerically against the rules.
     Survey(survey::Args),
+    /// Look up which lights the rules ask of a vessel, with every lawful alternative.
+    Displays(displays::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -83,6 +86,7 @@ pub fn run() -> ExitCode {
     match line.command {
         None => bare(),
         Some(Command::Survey(args)) => survey::run(&args),
+        Some(Command::Displays(args)) => displays::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

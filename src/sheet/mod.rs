@@ -4,7 +4,10 @@
 //! and the judgement what must, and must never work out light or judge anything itself.
 
 mod csv;
+pub mod displays;
+mod figure;
 mod json;
+mod pen;
 mod polar;
 mod text;
 mod wrap;
@@ -172,4 +175,10 @@ impl Surveyed<'_> {
     fn posed(&self, light: &LightSurvey) -> &PosedLamp {
         &self.survey.rest().posed().lamps[light.light.lamp]
     }
+}
+
+/// Text with its first letter as a sentence begins.
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -3,7 +3,7 @@
 //! Numbers are rounded to what the survey is good for: candela and shares to four decimals, bearings to three, ranges
 //! to a thousandth of a nautical mile. Colours are the names `red`, `green`, `white`, `yellow`.
 
-mod layout;
+pub(super) mod layout;
 
 use serde::Serialize;
 
