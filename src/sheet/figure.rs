@@ -4,11 +4,7 @@
 //! what a figure is of.
 
 use super::pen::{INK, Pen, Spot, spot};
-use crate::{
-    boat::Vessel,
-    light::Colour,
-    measure::Arc,
-};
+use crate::{boat::Vessel, light::Colour, measure::Arc};
 
 /// Where the overtaking sector begins (COLREGs 1972 Rule 13(b), from memory): more than this many degrees abaft the beam.
 const ABAFT_BEAM: f64 = 22.5;

@@ -90,7 +90,7 @@ const HEADING: f64 = 4.4;
 impl<'a> Panel<'a> {
     fn new(lookup: &'a Lookup<'a>, display: &'a Display) -> Self {
         let lights = lookup.lights(display);
-        let heading = format!("1. {} ({})", capitalised(&display.name), display.clause);
+        let heading = format!("1. {}", capitalised(&display.name));
         let rows = rows(lookup, &lights);
         let notes =
             notes(lookup, display).iter().chain(&place_notes(lookup, &lights)).flat_map(|one| wrapped(one)).collect();
@@ -114,7 +114,7 @@ impl<'a> Panel<'a> {
     }
 
     fn height(&self) -> f64 {
-        8.0 + 5.6 * self.heading.len() as f64 + self.figures() + 2.0 + LINE * self.notes.len() as f64
+        8.0 + 5.6 * (self.heading.len() as f64 + 1.0) + self.figures() + 2.0 + LINE * self.notes.len() as f64
     }
 
     fn draw(&self, pen: &mut Pen, number: usize, top: f64) {
@@ -125,6 +125,8 @@ impl<'a> Panel<'a> {
             pen.heavy_words((MARGIN, y), HEADING, "start", &line);
             y += 5.6;
         }
+        pen.words((MARGIN, y), 3.7, "start", &self.display.clause);
+        y += 5.6;
         if !self.lights.is_empty() {
             plan::draw(pen, self.lookup.vessel, &self.lights, (PLAN, y + plan::UP));
             let limits = limits(self.lookup, self.display);

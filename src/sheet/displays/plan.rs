@@ -22,7 +22,7 @@ const INSIDE: f64 = 9.0;
 const GAP: f64 = 0.8;
 /// How far the drawing reaches up and down from its middle.
 pub(super) const UP: f64 = OUTSIDE + 11.0;
-pub(super) const DOWN: f64 = OUTSIDE + 18.0;
+pub(super) const DOWN: f64 = OUTSIDE + 22.0;
 /// How far it reaches to either side.
 const ASIDE: f64 = OUTSIDE + 12.0;
 
@@ -47,18 +47,21 @@ pub(super) fn draw(pen: &mut Pen, vessel: &Vessel, lights: &[Light], middle: Spo
     for (index, number) in rings.iter().enumerate() {
         let outer = OUTSIDE - index as f64 * (depth + GAP);
         let own: Vec<&Light> = lights.iter().filter(|light| ring(light.kind) == *number).collect();
-        one_ring(pen, &own, outer, depth);
+        one_ring(pen, &own, outer, depth, *number);
     }
     overtaking(pen);
     let room = OUTSIDE - rings.len() as f64 * (depth + GAP);
+    // Where lamps stand on her is for the fitter: none is drawn.
     let _ = hull(pen, vessel, middle, (2.0 * room - 2.0, room));
-    seen(pen, lights, middle);
+    if lights.iter().any(|light| light.must) {
+        seen(pen, lights, middle);
+    }
 }
 
 /// Of a ring where no light is.
 const GROUND: &str = "#eceeef";
 
-fn one_ring(pen: &mut Pen, lights: &[&Light], outer: f64, depth: f64) {
+fn one_ring(pen: &mut Pen, lights: &[&Light], outer: f64, depth: f64, number: u8) {
     pen.path(pen.piece(outer - depth, outer, Arc::ALL_ROUND), GROUND, "none", 0.0);
     let mut drawn: Vec<LightKind> = Vec::new();
     for light in lights {
@@ -73,22 +76,29 @@ fn one_ring(pen: &mut Pen, lights: &[&Light], outer: f64, depth: f64) {
             pen.dashed(pen.piece(outer - depth, outer, arc), "#ffffff", 0.35);
         }
         let alike: Vec<&str> = lights.iter().filter(|one| one.kind == light.kind).map(|one| one.tag.as_str()).collect();
-        tags(pen, arc, outer - depth / 2.0, &alike);
+        tags(pen, arc, outer - depth / 2.0, &alike, number);
     }
 }
 
-/// The tags of alike lights in the middle of their arc, or where an all-round ring has room for them.
-fn tags(pen: &mut Pen, arc: Arc, radius: f64, tags: &[&str]) {
-    let centre = if arc.width >= 360.0 { Bearing::new(60.0) } else { arc.middle() };
+/// The tags of alike lights: side by side in the middle of their arc, or spread over an all-round ring, each ring from
+/// another bearing so that tags of neighbouring rings keep clear.
+fn tags(pen: &mut Pen, arc: Arc, radius: f64, tags: &[&str], number: u8) {
     let wide = |tag: &str| width_of(tag, SMALL) + 2.4;
     let total: f64 = tags.iter().map(|tag| wide(tag)).sum();
     let mut run = -total / 2.0;
-    for tag in tags {
-        let bearing = centre.turned(((run + wide(tag) / 2.0) / radius).to_degrees());
+    for (index, tag) in tags.iter().enumerate() {
+        let bearing = if arc.width >= 360.0 {
+            Bearing::new(ALL_ROUND_TAGS[usize::from(number) % 6] + 360.0 * index as f64 / tags.len() as f64)
+        } else {
+            arc.middle().turned(((run + wide(tag) / 2.0) / radius).to_degrees())
+        };
         super::drawing::tag(pen, pen.at(radius, bearing), tag, !tag.starts_with('('));
         run += wide(tag);
     }
 }
+
+/// Where the first tag of an all-round light stands on each ring.
+const ALL_ROUND_TAGS: [f64; 6] = [0.0, 75.0, 30.0, 155.0, 120.0, 0.0];
 
 /// The overtaking sector: its edges across the rings, a bracket outside them, and its name.
 fn overtaking(pen: &mut Pen) {
@@ -104,7 +114,7 @@ fn overtaking(pen: &mut Pen) {
 /// The colours that show on four bearings, each beside its place.
 fn seen(pen: &mut Pen, lights: &[Light], middle: Spot) {
     let places = [
-        (0.0, "from ahead", (middle.0, middle.1 - OUTSIDE - 7.4), "middle"),
+        (0.0, "from ahead", (middle.0, middle.1 - OUTSIDE - 8.0), "middle"),
         (60.0, "starboard bow", (middle.0 + ASIDE, middle.1 - OUTSIDE + 1.0), "end"),
         (300.0, "port bow", (middle.0 - ASIDE, middle.1 - OUTSIDE + 1.0), "start"),
         (180.0, "from astern", (middle.0, middle.1 + OUTSIDE + 12.6), "middle"),

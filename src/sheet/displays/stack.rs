@@ -268,7 +268,9 @@ impl Stack<'_> {
                 }
             }
             if let Some(words) = self.above_base(column) {
-                self.upright(pen, (index, 1.0), (0.0, self.lowest(index) - 3.1), &words);
+                // To the other hand where the next column's own measure stands between them.
+                let side = if self.columns.get(index + 1).is_some_and(|next| self.related(next)) { -1.0 } else { 1.0 };
+                self.upright(pen, (index, side), (0.0, self.lowest(index) - 3.1), &words);
             }
         }
         for (from, to, asks) in RELATIONS {
@@ -277,6 +279,14 @@ impl Stack<'_> {
             }
         }
         self.asides(pen);
+    }
+
+    /// Whether the height of a column over another is marked.
+    fn related(&self, column: &Column) -> bool {
+        let marked = |(from, to, asks): &(ColumnKind, ColumnKind, Asks)| {
+            *to == column.kind && self.find(*from).is_some() && self.mark(*asks).is_some()
+        };
+        RELATIONS.iter().any(marked)
     }
 
     /// How high the lowest light of a column must stand above the gunwale or the deck.
@@ -298,13 +308,11 @@ impl Stack<'_> {
         if let (Some(gear), Some(line), Some(words)) =
             (self.find(ColumnKind::Gear), self.find(ColumnKind::Line), self.mark(Asks::GearLightAside))
         {
-            self.level(pen, (line, gear), self.top(gear) - 7.0, &words);
+            self.level(pen, (self.x(line), self.x(gear) - 3.4), self.top(gear), &words);
         }
         let of_line = |line: usize| self.columns.iter().position(|column| column.line == Some(line));
-        if let (Some(words), Some(three)) = (self.mark(Asks::SideSignalsAside), of_line(0)) {
-            for side in [1, 2].into_iter().filter_map(of_line) {
-                self.level(pen, (three.min(side), three.max(side)), LINE - 8.0, &words);
-            }
+        if let (Some(words), Some(three), Some(side)) = (self.mark(Asks::SideSignalsAside), of_line(0), of_line(1)) {
+            self.level(pen, (self.x(side), self.x(three)), self.top(side) + 5.0, &words);
         }
     }
 
@@ -317,12 +325,19 @@ impl Stack<'_> {
             pen.line((x - 0.9, end), (x + 0.9, end), 0.25, "");
         }
         let anchor = if side > 0.0 { "start" } else { "end" };
-        pen.words((x + side * 1.2, (low + high) / 2.0 + 1.1), SMALL, anchor, words);
+        let middle = (low + high) / 2.0 + 1.1;
+        match words.split_once(" or ") {
+            Some((figure, other)) => {
+                pen.words((x + side * 1.2, middle - 2.0), SMALL, anchor, figure);
+                pen.words((x + side * 1.2, middle + 2.0), SMALL, anchor, &format!("or {other}"));
+            }
+            None => pen.words((x + side * 1.2, middle), SMALL, anchor, words),
+        }
     }
 
-    /// A measure across from one column to another.
-    fn level(&self, pen: &mut Pen, (from, to): (usize, usize), height: f64, words: &str) {
-        let (left, right, y) = (self.x(from), self.x(to), self.y(height));
+    /// A measure across, from one place to another.
+    fn level(&self, pen: &mut Pen, (left, right): (f64, f64), height: f64, words: &str) {
+        let y = self.y(height);
         pen.line((left, y), (right, y), 0.25, "");
         for end in [left, right] {
             pen.line((end, y - 0.9), (end, y + 0.9), 0.25, "");

@@ -14,8 +14,7 @@ const COLUMNS: usize = 80;
 /// why there is none.
 pub fn text(lookup: &Lookup) -> String {
     let lawful = lookup.lawful();
-    let mut out = header(lookup.rules, lookup.vessel, lookup.waters);
-    out.push_str(&row("status", lookup.status_in_words()));
+    let mut out = row("status", lookup.status_in_words()) + &header(lookup.rules, lookup.vessel, lookup.waters);
     if let Some(why) = lookup.why_none() {
         return format!("{out}\n{}\n{}", wrap::hanging("", &why, COLUMNS), cautions());
     }
@@ -73,8 +72,8 @@ fn point(words: &str) -> String {
 }
 
 fn one_display(lookup: &Lookup, number: usize, display: &Display) -> String {
-    let heading = format!("{} ({})", capitalised(&display.name), display.clause);
-    let mut out = wrap::hanging(&format!("{number:>2}. "), &heading, COLUMNS);
+    let mut out = wrap::hanging(&format!("{number:>2}. "), &capitalised(&display.name), COLUMNS);
+    out.push_str(&point(&display.clause));
     let lights = lookup.lights(display);
     for line in 0..display.lines.len() {
         out.push_str(&point("In a vertical line, from the top down:"));
