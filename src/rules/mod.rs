@@ -22,3 +22,4 @@ mod view;
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement, judge};
+pub use limits::may_stand_above_mastheads;

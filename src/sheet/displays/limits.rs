@@ -7,7 +7,7 @@ use super::Lookup;
 use crate::{
     boat::Status,
     measure::trimmed,
-    rules::{Asks, Display, LightKind, LimitRow},
+    rules::{Asks, Display, LightKind, LimitRow, may_stand_above_mastheads},
 };
 
 /// One limit that bears on a display.
@@ -82,34 +82,6 @@ impl Carried<'_> {
         self.display.required().chain(self.besides.iter().copied()).any(|kind| kind != LightKind::Masthead)
     }
 
-    fn trawling(&self) -> bool {
-        matches!(self.status, Status::Trawling | Status::TrawlingStopped)
-    }
-
-    fn fishing(&self) -> bool {
-        self.trawling() || self.gear() || matches!(self.status, Status::Fishing | Status::FishingStopped)
-    }
-
-    fn gear(&self) -> bool {
-        matches!(self.status, Status::FishingGear | Status::FishingGearStopped)
-    }
-
-    fn side_signals(&self) -> bool {
-        matches!(self.status, Status::Dredging | Status::DredgingStopped)
-    }
-
-    /// Whether her vertical line may stand in height among the masthead lights.
-    fn line_among_mastheads(&self) -> bool {
-        matches!(
-            self.status,
-            Status::Restricted
-                | Status::TowingRestricted
-                | Status::Dredging
-                | Status::Diving
-                | Status::ConstrainedByDraught
-        )
-    }
-
     /// Whether anything stands on her that is asked about.
     fn concerns(&self, asks: Asks) -> bool {
         let mastheads = self.mastheads();
@@ -131,12 +103,12 @@ impl Carried<'_> {
             Asks::LineGap | Asks::LineAside => self.line_of(2),
             Asks::LineUnevenness => self.line_of(3),
             Asks::LowestOfLineAboveHull | Asks::LowestOfLineAboveGunwale => self.line_without_towing_light(),
-            Asks::LineOffCentre => mastheads > 1 && self.line_among_mastheads(),
-            Asks::FishingAboveSidelights => self.fishing() && self.sidelights(),
-            Asks::TrawlMastheadAbaft => self.trawling() && mastheads > 0,
-            Asks::GearLightAside | Asks::GearLightAboveWhite => self.gear(),
-            Asks::GearLightAboveSidelights => self.gear() && self.sidelights(),
-            Asks::SideSignalsAside | Asks::SideSignalsAboveLine => self.side_signals(),
+            Asks::LineOffCentre => mastheads > 1 && may_stand_above_mastheads(self.status),
+            Asks::FishingAboveSidelights => self.status.fishes() && self.sidelights(),
+            Asks::TrawlMastheadAbaft => self.status.trawls() && mastheads > 0,
+            Asks::GearLightAside | Asks::GearLightAboveWhite => self.status.has_gear_out(),
+            Asks::GearLightAboveSidelights => self.status.has_gear_out() && self.sidelights(),
+            Asks::SideSignalsAside | Asks::SideSignalsAboveLine => self.status.obstructs_one_side(),
             Asks::ForwardAnchorAboveAfter | Asks::ForwardAnchorAboveHull => self.alone(LightKind::AllRoundWhite) > 1,
         }
     }

@@ -6,10 +6,10 @@ use crate::{boat::Status, rules::LightKind};
 /// "forward", "on the obstructed side"; nothing where the rule leaves it open or the light's name says it.
 pub(super) fn place(lookup: &Lookup, lights: &[Light], index: usize) -> Option<&'static str> {
     let light = &lights[index];
-    let dredging = matches!(lookup.status, Status::Dredging | Status::DredgingStopped);
+    let obstructed = lookup.status.obstructs_one_side();
     match light.line {
-        Some(1) if dredging => return Some("on the obstructed side"),
-        Some(2) if dredging => return Some("on the side clear to pass"),
+        Some(1) if obstructed => return Some("on the obstructed side"),
+        Some(2) if obstructed => return Some("on the side clear to pass"),
         Some(_) => return None,
         None => {}
     }
@@ -19,16 +19,12 @@ pub(super) fn place(lookup: &Lookup, lights: &[Light], index: usize) -> Option<&
     match (light.kind, several, before) {
         (LightKind::Masthead, true, 0) => Some("forward"),
         (LightKind::Masthead, true, _) => Some("abaft and higher"),
-        (LightKind::AllRoundWhite, _, _) if gear(lookup.status) => Some("towards the gear"),
+        (LightKind::AllRoundWhite, _, _) if lookup.status.has_gear_out() => Some("towards the gear"),
         (LightKind::AllRoundWhite, true, 0) => Some("forward"),
         (LightKind::AllRoundWhite, true, _) => Some("abaft and lower"),
         (LightKind::AllRoundWhite, false, _) if anchored(lookup.status) => Some("anchor light, where best seen"),
         _ => None,
     }
-}
-
-pub(super) fn gear(status: Status) -> bool {
-    matches!(status, Status::FishingGear | Status::FishingGearStopped)
 }
 
 fn anchored(status: Status) -> bool {

@@ -4,7 +4,7 @@
 //! Takes the lights of a display and the limits that bear on them; draws them on a strip. Must never hold a figure of
 //! the rules.
 
-use super::{Light, Lookup, limits::Limit, places::gear};
+use super::{Light, Lookup, limits::Limit};
 use crate::{
     boat::Status,
     rules::{Asks, Display, LightKind},
@@ -109,7 +109,7 @@ fn columns(lookup: &Lookup, display: &Display, lights: &[Light]) -> Vec<Column> 
     }
     let whites = alone(&[LightKind::AllRoundWhite]);
     match whites.as_slice() {
-        [one] if gear(lookup.status) => add(ColumnKind::Gear, None, vec![(*one, LINE + 4.0)]),
+        [one] if lookup.status.has_gear_out() => add(ColumnKind::Gear, None, vec![(*one, LINE + 4.0)]),
         [one] => add(ColumnKind::White, None, vec![(*one, 36.0)]),
         [fore, aft, ..] => {
             add(ColumnKind::ForwardAnchor, None, vec![(*fore, 42.0)]);
@@ -127,18 +127,14 @@ fn columns(lookup: &Lookup, display: &Display, lights: &[Light]) -> Vec<Column> 
 
 /// What a line is, and how high its lowest light stands in the drawing.
 fn line_place(status: Status, line: usize, kinds: &[LightKind]) -> (ColumnKind, f64) {
-    let fishing =
-        matches!(status, Status::Trawling | Status::TrawlingStopped | Status::Fishing | Status::FishingStopped)
-            || gear(status);
-    let dredging = matches!(status, Status::Dredging | Status::DredgingStopped);
     if kinds.contains(&LightKind::TowingLight) {
         (ColumnKind::Stern, LOW)
     } else if kinds.contains(&LightKind::Masthead) {
         (ColumnKind::Mastheads, LINE + 3.0)
-    } else if fishing {
+    } else if status.fishes() {
         // Twice the gap of the pair above the sidelights.
         (ColumnKind::Line, LOW + 2.0 * STEP)
-    } else if dredging && line == 0 {
+    } else if status.obstructs_one_side() && line == 0 {
         (ColumnKind::Line, LINE + STEP)
     } else {
         (ColumnKind::Line, LINE)
@@ -148,11 +144,10 @@ fn line_place(status: Status, line: usize, kinds: &[LightKind]) -> (ColumnKind, 
 /// From aft forward. Dredging, the line of three stands between the two of the sides; trawling, the masthead light stands
 /// abaft the pair.
 fn order(status: Status, column: &Column) -> (u8, u8) {
-    let trawling = matches!(status, Status::Trawling | Status::TrawlingStopped);
     let place = match column.kind {
         ColumnKind::Stern => 0,
         ColumnKind::After => 1,
-        ColumnKind::Mastheads if trawling => 2,
+        ColumnKind::Mastheads if status.trawls() => 2,
         ColumnKind::Lantern => 3,
         ColumnKind::Line => 4,
         ColumnKind::Gear => 5,
@@ -162,10 +157,10 @@ fn order(status: Status, column: &Column) -> (u8, u8) {
         ColumnKind::Sides => 9,
         ColumnKind::ForwardAnchor => 10,
     };
-    let dredging = matches!(status, Status::Dredging | Status::DredgingStopped);
+    let obstructed = status.obstructs_one_side();
     let among = match column.line {
-        Some(1) if dredging => 0,
-        Some(0) if dredging => 1,
+        Some(1) if obstructed => 0,
+        Some(0) if obstructed => 1,
         _ => 2,
     };
     (place, among)
