@@ -202,7 +202,7 @@ fn legend(pen: &mut Pen, lookup: &Lookup, lawful: &[&Display], y: f64) {
         pen.words((x + 10.5, y), SMALL, "start", &words);
         x += 10.5 + width_of(&words, SMALL) + 4.0;
     }
-    let signs = "\u{2265} at least; (in brackets) if practicable; heights not to scale.";
+    let signs = "\u{2265} at least; (in brackets) if practicable; heights not to scale; grey: no light of that ring.";
     pen.words((MARGIN, y + LINE), SMALL, "start", signs);
 }
 

@@ -115,8 +115,8 @@ fn overtaking(pen: &mut Pen) {
 fn seen(pen: &mut Pen, lights: &[Light], middle: Spot) {
     let places = [
         (0.0, "from ahead", (middle.0, middle.1 - OUTSIDE - 8.0), "middle"),
-        (60.0, "starboard bow", (middle.0 + ASIDE, middle.1 - OUTSIDE + 1.0), "end"),
-        (300.0, "port bow", (middle.0 - ASIDE, middle.1 - OUTSIDE + 1.0), "start"),
+        (45.0, "starboard bow", (middle.0 + ASIDE, middle.1 - OUTSIDE + 1.0), "end"),
+        (315.0, "port bow", (middle.0 - ASIDE, middle.1 - OUTSIDE + 1.0), "start"),
         (180.0, "from astern", (middle.0, middle.1 + OUTSIDE + 12.6), "middle"),
     ];
     for (degrees, words, spot, anchor) in places {
