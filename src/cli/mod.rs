@@ -4,6 +4,7 @@
 //! short, 2 the input cannot be used. Must never compute light or judge.
 
 mod builtin;
+mod displays;
 #[cfg(feature = "night")]
 mod night;
 mod output;
@@ -48,6 +49,8 @@ enum Command {
     Survey(survey::Args),
     /// Show how she stands to every clause: met, not met, not applicable, or not checkable here.
     Rules(rules::Args),
+    /// Look up which lights the rules ask of a vessel, with every lawful alternative.
+    Displays(displays::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -90,6 +93,7 @@ pub fn run() -> ExitCode {
         None => bare(),
         Some(Command::Survey(args)) => survey::run(&args),
         Some(Command::Rules(args)) => rules::run(&args),
+        Some(Command::Displays(args)) => displays::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

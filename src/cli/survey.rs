@@ -59,7 +59,8 @@ fn step(text: &str) -> Result<f64, String> {
     if (0.05..=45.0).contains(&degrees) { Ok(degrees) } else { Err("0.05 to 45 degrees are possible".into()) }
 }
 
-fn plot(text: &str) -> Result<PathBuf, String> {
+/// Reads where a drawing is to go.
+pub(super) fn plot(text: &str) -> Result<PathBuf, String> {
     let path = PathBuf::from(text);
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     if path.extension().is_none_or(|ending| !ending.eq_ignore_ascii_case("svg")) {

@@ -271,30 +271,16 @@ fn ready_to_hand(stage: &Stage) -> Option<Finding> {
 /// Why there is nothing to judge her by: she cannot be what is asked, or the rules here hold no display for it.
 fn without_display(scene: &Scene, survey: &Survey, rules: &Rules) -> Finding {
     let vessel = &scene.vessel;
-    let status = survey.status.by_means(vessel);
-    let mut same = rules.displays.iter().filter(|display| display.status == status).peekable();
-    let never = same.peek().is_some() && !same.any(|display| rules.can_be(vessel, display));
-    if never {
-        let lacks = match status.means() {
-            Some(crate::boat::Propulsion::Sail) => "no sails",
-            Some(crate::boat::Propulsion::Oars) => "no oars",
-            _ => "no engine",
-        };
+    if let Some(what) = rules.impossible(vessel, survey.status) {
         return Finding {
-            what: format!("She has {lacks}, and cannot be {}.", status.in_words()),
+            what,
             how_bad: "Nothing was judged.".into(),
             mend: "Choose another status, or add the means to `also` of the vessel.".into(),
             ..Finding::of(Severity::Fault, Kind::StatusImpossible, "Rule 3")
         };
     }
     Finding {
-        what: format!(
-            "The rule set \"{}\" holds no display for a vessel of {} moved by {} and {}.",
-            rules.name,
-            vessel.length,
-            vessel.propulsion.in_words(),
-            survey.status.in_words()
-        ),
+        what: rules.not_held(vessel, survey.status),
         how_bad: "Nothing was judged.".into(),
         mend: "Look up her display in the rules themselves.".into(),
         ..Finding::of(Severity::Caution, Kind::NotCovered, "Rules 23 to 31")

@@ -26,4 +26,5 @@ pub use clauses::{ClauseLine, Standing, clause_table};
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement, judge};
+pub use limits::may_stand_above_mastheads;
 pub use switches::{Amiss, Announced, NeededStatus, SettingReading, Switching, Whose, switching};

@@ -5,8 +5,11 @@
 
 mod clauses;
 mod csv;
+pub mod displays;
+mod figure;
 mod json;
 mod lookout;
+mod pen;
 mod polar;
 mod switches;
 mod text;
@@ -181,4 +184,10 @@ impl Surveyed<'_> {
     fn posed(&self, light: &LightSurvey) -> &PosedLamp {
         &self.survey.rest().posed().lamps[light.light.lamp]
     }
+}
+
+/// Text with its first letter as a sentence begins.
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -4,8 +4,11 @@
 use glam::DVec3;
 
 use crate::{
-    boat::{Role, Status},
-    rules::{Asks, LightKind, LimitRow, cast::Lit, judge::Stage, lines::in_order, places::white_light},
+    boat::Role,
+    rules::{
+        Asks, LightKind, LimitRow, cast::Lit, judge::Stage, lines::in_order, may_stand_above_mastheads,
+        places::white_light,
+    },
 };
 
 /// One thing measured.
@@ -188,21 +191,9 @@ fn above_combined(stage: &Stage) -> Option<Measure> {
     Some(from(&white, &lantern, white.height() - lantern.height()))
 }
 
-/// The lights of Rules 27(b) and 28 may stand above masthead lights (Annex I 2(f)(ii)).
-fn may_stand_above(status: Status) -> bool {
-    matches!(
-        status,
-        Status::Restricted
-            | Status::TowingRestricted
-            | Status::Dredging
-            | Status::Diving
-            | Status::ConstrainedByDraught
-    )
-}
-
 fn above_others(stage: &Stage) -> Option<Measure> {
     let lowest = stage.cast.serving(LightKind::Masthead).min_by(|a, b| a.height().total_cmp(&b.height()))?;
-    let excepted = |line: Option<usize>| line.is_some() && may_stand_above(stage.status());
+    let excepted = |line: Option<usize>| line.is_some() && may_stand_above_mastheads(stage.status());
     let others = stage.cast.seats.iter().filter(|seat| seat.kind != LightKind::Masthead && !excepted(seat.line));
     let other = highest(others.flat_map(|seat| seat.lamps.iter().copied()))?;
     Some(from(&lowest, &other, lowest.height() - other.height()))
@@ -255,17 +246,8 @@ fn lowest(stage: &Stage, height: fn(&Stage, &Lit) -> f64) -> Vec<Measure> {
 
 /// The pair of lights of a vessel fishing, in order, and their gap.
 fn fishing<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Lit<'a>)> {
-    let fishing = matches!(
-        stage.status(),
-        Status::Trawling
-            | Status::TrawlingStopped
-            | Status::Fishing
-            | Status::FishingStopped
-            | Status::FishingGear
-            | Status::FishingGearStopped
-    );
     match stage.cast.line(0).as_slice() {
-        [upper, lower] if fishing && in_order(stage, 0) => Some((*upper, *lower)),
+        [upper, lower] if stage.status().fishes() && in_order(stage, 0) => Some((*upper, *lower)),
         _ => None,
     }
 }
@@ -283,8 +265,7 @@ fn trawl_masthead(stage: &Stage) -> Option<Measure> {
 }
 
 fn gear<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
-    let out = matches!(stage.status(), Status::FishingGear | Status::FishingGearStopped)
-        && lines_whole(stage, LightKind::AllRoundWhite);
+    let out = stage.status().has_gear_out() && lines_whole(stage, LightKind::AllRoundWhite);
     out.then(|| stage.cast.alone(LightKind::AllRoundWhite).first().copied()).flatten()
 }
 
@@ -335,7 +316,7 @@ fn sidelights_inboard(stage: &Stage) -> Option<Measure> {
 
 /// Lines of Rules 27(b) and 28 that stand, in height, between two masthead lights.
 fn lines_between_mastheads(stage: &Stage) -> Vec<Measure> {
-    let Some((fore, aft)) = two_mastheads(stage).filter(|_| may_stand_above(stage.status())) else {
+    let Some((fore, aft)) = two_mastheads(stage).filter(|_| may_stand_above_mastheads(stage.status())) else {
         return Vec::new();
     };
     let line = stage.cast.line(0);
@@ -346,8 +327,7 @@ fn lines_between_mastheads(stage: &Stage) -> Vec<Measure> {
 
 /// The lowest of red, white and red, and the lights of the obstructed and of the clear side.
 fn side_signals<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Vec<Lit<'a>>)> {
-    let dredging = matches!(stage.status(), Status::Dredging | Status::DredgingStopped);
-    let lowest = stage.cast.line(0).last().copied().filter(|_| dredging)?;
+    let lowest = stage.cast.line(0).last().copied().filter(|_| stage.status().obstructs_one_side())?;
     Some((lowest, [1, 2].iter().flat_map(|line| stage.cast.line(*line)).collect()))
 }
 

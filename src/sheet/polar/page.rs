@@ -2,14 +2,16 @@
 
 use svg::node::element::{Definitions, Path, Pattern, Rectangle, Title};
 
-use super::{
-    pen::{FAINT, INK, Pen, SMALL, width_of},
-    rings::{self, HATCH},
-};
+use super::rings::{self, HATCH};
 use crate::{
     light::Colours,
     measure::{Arc, Bearing, trimmed},
-    sheet::{CAUTIONS, Surveyed, wrap},
+    sheet::{
+        CAUTIONS, Surveyed, capitalised,
+        figure::{hatching_in_words, swatch},
+        pen::{FAINT, INK, Pen, SMALL, width_of},
+        wrap,
+    },
 };
 
 pub(super) const WIDTH: f64 = 210.0;
@@ -50,11 +52,6 @@ pub(super) fn title(pen: &mut Pen, surveyed: &Surveyed) {
     pen.heavy_words((MARGIN, 30.0), 3.9, "start", &format!("{}.", capitalised(&surveyed.verdict_line())));
 }
 
-fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// Legend, findings and cautions, from the bottom of the page up.
 pub(super) fn foot(pen: &mut Pen, surveyed: &Surveyed) {
     let cautions = wrapped(CAUTIONS);
@@ -77,9 +74,9 @@ fn legend(pen: &mut Pen, surveyed: &Surveyed, top: f64) -> f64 {
     let mut y = top;
     for colour in rings::colours_used(surveyed).iter() {
         let one: Colours = [colour].into_iter().collect();
-        rings::swatch(pen, (MARGIN, y - 3.0), colour);
+        swatch(pen, (MARGIN, y - 3.0), colour);
         pen.letters((MARGIN + 13.0, y - 1.2), 3.7, &one.letters());
-        let hatching = rings::hatching_in_words(colour);
+        let hatching = hatching_in_words(colour);
         pen.words((MARGIN + 17.0, y), SMALL, "start", &format!("{}: {hatching}", colour.name()));
         y += LINE + 0.7;
     }
