@@ -8,6 +8,8 @@ use super::{
 use crate::{boat::Role, light::Colours};
 
 const CLAUSE: &str = "Rule 20(b)";
+/// The clause that says when a three-colour lantern is lawful goes with it.
+const LANTERN_CLAUSE: &str = "Rule 20(b), Rule 25(b)";
 
 pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
     asked.note(CLAUSE);
@@ -30,12 +32,13 @@ fn belongs(stage: &Stage, one: &Lit) -> bool {
 fn no_part(stage: &Stage, one: &Lit) -> Finding {
     let lamp = one.lamp;
     let display = stage.display;
+    let clause = if lamp.role == Role::ThreeColourLantern { LANTERN_CLAUSE } else { CLAUSE };
     Finding {
         lamp: Some(lamp.name.clone()),
         what: format!("{} ({}) is lit and is no part of the display.", lamp.name, lamp.role.in_words()),
         how_bad: format!("The display is {} ({}).", display.name, display.clause),
         mend: "Take it off this switch, or choose the display it belongs to.".into(),
-        ..Finding::new(Kind::LightNotAllowed, CLAUSE)
+        ..Finding::new(Kind::LightNotAllowed, clause)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Boats and lamps for the tests: as little of each as a test needs.
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
+pub mod displays;
 pub mod rig;
 
 use std::sync::Arc;
