@@ -364,7 +364,7 @@ fn optics() -> Vec<Miss> {
         rig
     };
     let anchored = || of(12.0, Status::AtAnchor, anchors);
-    assert_eq!(found(&hidden(anchored(), 0.05)).contains("Fault"), false);
+    assert!(!found(&hidden(anchored(), 0.05)).contains("Fault"));
     vec![
         // 22: too weak for the range, in each band of length.
         miss("Rule 22(c)", Kind::TooWeak, weaker(power(11.99), "port sidelight")),

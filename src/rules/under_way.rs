@@ -73,8 +73,11 @@ fn short(talk: &Talk, case: &Case, bearing: Bearing) -> bool {
     let well_inside = [-EDGE_SWING, EDGE_SWING].iter().all(|aside| talk.view.core(bearing.turned(*aside)));
     well_inside
         && got(talk, case, bearing).1.candela().0 < due(talk, case, bearing).0 * (1.0 - 1e-6)
-        // What is lost at rest has been told.
-        && talk.view.candela(bearing).0 >= talk.view.due(bearing).0 * (1.0 - 1e-6)
+        // What is lost at rest has been told, and the edges of shadows swing as those of sectors do.
+        && [0.0, -EDGE_SWING, EDGE_SWING].iter().all(|aside| {
+            let near = bearing.turned(*aside);
+            talk.view.candela(near).0 >= talk.view.due(near).0 * (1.0 - 1e-6)
+        })
 }
 
 fn spills(talk: &Talk, case: &Case, bearing: Bearing) -> bool {
