@@ -11,7 +11,12 @@ mod output;
 mod still;
 mod survey;
 
-use std::{path::PathBuf, process::ExitCode};
+use std::{
+    borrow::Cow,
+    path::{Path, PathBuf},
+    process::ExitCode,
+    time::SystemTime,
+};
 
 use clap::{
     Parser, Subcommand,
@@ -19,7 +24,10 @@ use clap::{
     error::ErrorKind,
 };
 
-use crate::boat::Status;
+use crate::{
+    boat::Status,
+    rules::{self, Date, Rules},
+};
 
 /// Walk round a boat at night and see what every other vessel sees of her navigation lights.
 #[derive(Parser, Debug)]
@@ -117,8 +125,33 @@ fn unusable(why: &str) -> ExitCode {
     ExitCode::from(UNUSABLE)
 }
 
+/// The rule set named, or read from a file and held against today's date; or its faults in words.
+fn chosen_rules(name: &str) -> Result<Cow<'static, Rules>, String> {
+    if let Some(rules) = rules::named(name) {
+        return Ok(Cow::Borrowed(rules));
+    }
+    let path = Path::new(name);
+    if !path.exists() {
+        let built_in: Vec<_> = rules::BUILT_IN.iter().map(|one| format!("`{one}`")).collect();
+        let near = crate::boat::read::nearest(name, &rules::BUILT_IN);
+        let guess = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+        return Err(format!(
+            "lampwalk: there is no rule set and no rule file \"{name}\"; built in are {}{guess}",
+            built_in.join(" and ")
+        ));
+    }
+    let read = rules::rules_file(path, today());
+    read.map(Cow::Owned).map_err(|error| error.report(output::colourful(&std::io::stderr())).trim_end().to_string())
+}
+
+/// Today, at Greenwich. A clock set before 1970 counts as long past everything, so that no waiver holds by mistake.
+fn today() -> Date {
+    let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH);
+    Date::of_seconds(since.map_or(u64::MAX, |since| since.as_secs()))
+}
+
 /// A scene by path, or its faults told and the exit status for them.
-fn read_scene(path: &std::path::Path) -> Result<crate::boat::Scene, ExitCode> {
+fn read_scene(path: &Path) -> Result<crate::boat::Scene, ExitCode> {
     crate::boat::read::scene_file(path).map(|read| read.scene).map_err(|error| {
         output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
         ExitCode::from(UNUSABLE)

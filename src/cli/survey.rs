@@ -9,10 +9,10 @@ use std::{
 use clap::ValueEnum;
 use rayon::prelude::*;
 
-use super::{UNUSABLE, builtin, chosen_fits, output, read_scene, unusable};
+use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, read_scene, unusable};
 use crate::{
     boat::{Scene, Status},
-    rules::{Judgement, Rules, Severity, international, judge, rules_file},
+    rules::{Judgement, Rules, Severity, international, judge},
     sheet::{self, Surveyed},
     survey::{Settings, Survey},
 };
@@ -28,7 +28,7 @@ pub(super) struct Args {
     /// What the boat is doing.
     #[arg(long, value_name = "NAME", value_parser = super::status(), default_value = "under-way", hide_possible_values = true)]
     status: Status,
-    /// The rules to judge by: `international`, or a rule file (RON).
+    /// The rules to judge by: `international`, `inland`, or a rule file (RON).
     #[arg(long, value_name = "NAME-OR-FILE", default_value = "international")]
     rules: String,
     /// Degrees between bearings, 0.05 to 45.
@@ -99,16 +99,11 @@ impl Done<'_> {
 }
 
 pub(super) fn run(args: &Args) -> ExitCode {
-    let own_rules;
-    let rules = if args.rules == international().name {
-        international()
-    } else {
-        match rules_file(Path::new(&args.rules)) {
-            Ok(read) => {
-                own_rules = read;
-                &own_rules
-            }
-            Err(why) => return unusable(&why),
+    let rules = match chosen_rules(&args.rules) {
+        Ok(rules) => rules,
+        Err(why) => {
+            output::say(&why);
+            return ExitCode::from(UNUSABLE);
         }
     };
     let read: Vec<_> = args.scenes.iter().map(|path| (path, read_scene(path))).collect();
@@ -125,7 +120,7 @@ pub(super) fn run(args: &Args) -> ExitCode {
         }
     }
     let settings = Settings { step: args.step, ..Settings::default() };
-    let done = surveyed(tasks, args.status, &settings, rules);
+    let done = surveyed(tasks, args.status, &settings, &rules);
     let shown = if done.is_empty() { Ok(()) } else { show(args, &done) };
     match shown {
         Err(why) => unusable(&why),
@@ -150,6 +145,10 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
     let text = if args.json {
         sheet::json(&all)
     } else if args.csv {
+        // A row is a light on a bearing, with no room for this; it must be said all the same.
+        if let Some(words) = all.first().and_then(sheet::waiver) {
+            output::say(&format!("waiver: {words}"));
+        }
         sheet::csv(&all)
     } else {
         texts(&all)

@@ -71,6 +71,8 @@ pub struct Judgement<'a> {
     /// The display judged against; `None` when the rules know none for such a vessel and status.
     pub display: Option<&'a Display>,
     pub rules: &'a Rules,
+    /// The rules that were asked for: others than `rules` only where they are a waiver that has expired.
+    pub chosen: &'a Rules,
     /// Worst first.
     pub findings: Vec<Finding>,
     /// The clauses that something of this fit was held against.
@@ -126,14 +128,14 @@ impl Stage<'_> {
     }
 }
 
-/// Judges a survey of the scene's fit.
-pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
+/// Judges a survey of the scene's fit by a set of rules as it stands, whatever waiver is in it.
+pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
     let lit = lit(fit, survey);
     let choice = rules.displays(&scene.vessel, survey.status, &scene.conditions.waters).into_iter();
     let casts = choice.map(|display| (display, Cast::of(display, &lit, rules)));
     let Some((display, cast)) = casts.min_by_key(|(_, cast)| cast.mismatch()) else {
         let findings = vec![without_display(scene, survey, rules)];
-        return Judgement { display: None, rules, findings, asked: Asked::default() };
+        return Judgement { display: None, rules, chosen: rules, findings, asked: Asked::default() };
     };
     let stage = Stage { scene, fit, survey, rules, display, cast };
     let mut asked = Asked::default();
@@ -153,8 +155,13 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     findings.extend(limits::findings(&stage, &mut asked));
     findings.extend(colour::findings(&stage, &mut asked));
     findings.extend(screens::findings(&stage, &views, &mut asked));
+    worst_first(&mut findings);
+    Judgement { display: Some(display), rules, chosen: rules, findings, asked }
+}
+
+/// Puts findings in the order in which they are told.
+pub(super) fn worst_first(findings: &mut [Finding]) {
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
-    Judgement { display: Some(display), rules, findings, asked }
 }
 
 /// The lamps lit in the status of a survey.

@@ -7,12 +7,14 @@ mod csv;
 mod json;
 mod polar;
 mod text;
+mod waiver;
 mod wrap;
 
 pub use csv::csv;
 pub use json::json;
 pub use polar::polar;
 pub use text::text;
+pub use waiver::waiver;
 
 use crate::{
     boat::{Fit, PosedLamp, Scene},

@@ -75,7 +75,7 @@ fn header(surveyed: &Surveyed) -> String {
         ("boat", noted(&format!("{}, {} m long", scene.name, trimmed(vessel.length.0, 2)), &scene.note)),
         ("fit", noted(&fit.name, &fit.note)),
         ("status", survey.status.in_words().into()),
-        ("rules", judgement.rules.name.clone()),
+        ("rules", judgement.chosen.name.clone()),
         ("judged as", display),
         (
             "weather",
@@ -99,7 +99,8 @@ fn header(surveyed: &Surveyed) -> String {
             ),
         ),
     ];
-    rows.iter().map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
+    let waiver = super::waiver(surveyed).map(|words| ("waiver", words));
+    rows.iter().chain(&waiver).map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
 }
 
 fn noted(name: &str, note: &str) -> String {

@@ -7,7 +7,7 @@ mod layout;
 
 use serde::Serialize;
 
-use super::{CAUTIONS, Surveyed, Verdict};
+use super::{CAUTIONS, Surveyed, Verdict, waiver};
 use crate::{
     light::{Colour, Colours},
     measure::{Arc, Bearing, Candela},
@@ -43,6 +43,8 @@ struct One<'a> {
     status: &'static str,
     /// Name of the rule set.
     rules: &'a str,
+    /// The waiver that the rule set is; null when it is none.
+    waiver: Option<OneWaiver<'a>>,
     /// The lawful display judged against; null when the rules hold none for such a vessel and status.
     display: Option<DisplayName<'a>>,
     /// `passes` (no fault), `fails` (at least one fault) or `not_judged` (no display).
@@ -75,6 +77,23 @@ struct One<'a> {
     far: Far,
     /// Every colour of every lamp that is lit in this status.
     lights: Vec<OneLight<'a>>,
+}
+
+/// A relief that a local authority gives.
+#[derive(Serialize)]
+struct OneWaiver<'a> {
+    /// Who gave it.
+    authority: &'a str,
+    /// The waters it holds on.
+    area: &'a str,
+    /// Where its text stands.
+    reference: &'a str,
+    /// The last day it holds, as `2027-12-31`.
+    expires: String,
+    /// Whether that day is past: then it relieves from nothing.
+    expired: bool,
+    /// What to confirm, and what is not judged. To be passed on with it.
+    caution: String,
 }
 
 /// A lawful display.
@@ -279,7 +298,8 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
         boat: &scene.name,
         fit: &fit.name,
         status: survey.status.key(),
-        rules: &judgement.rules.name,
+        rules: &judgement.chosen.name,
+        waiver: one_waiver(surveyed),
         display: judgement.display.map(|display| DisplayName { name: &display.name, clause: &display.clause }),
         verdict: surveyed.verdict(),
         faults: surveyed.count(Severity::Fault),
@@ -308,6 +328,17 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
         },
         lights: survey.lights.iter().map(|light| one_light(surveyed, light)).collect(),
     }
+}
+
+fn one_waiver<'a>(surveyed: &'a Surveyed) -> Option<OneWaiver<'a>> {
+    waiver::in_force_or_not(surveyed).map(|one| OneWaiver {
+        authority: &one.authority,
+        area: &one.area,
+        reference: &one.reference,
+        expires: one.expires.to_string(),
+        expired: one.expired,
+        caution: waiver::caution(),
+    })
 }
 
 fn findings<'a>(surveyed: &'a Surveyed) -> Vec<OneFinding<'a>> {
