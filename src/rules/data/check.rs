@@ -7,7 +7,10 @@ use super::{
     Band, LightKind, Rules, clauses,
     place::{Doubt, Path},
 };
-use crate::{boat::Status, measure::NauticalMiles};
+use crate::{
+    boat::Status,
+    measure::{NauticalMiles, trimmed},
+};
 
 /// Everything that makes no sense.
 pub(super) fn doubts(rules: &Rules) -> Vec<Doubt> {
@@ -18,6 +21,7 @@ pub(super) fn doubts(rules: &Rules) -> Vec<Doubt> {
     check.bands();
     check.intensities();
     check.ranges();
+    check.gaps();
     check.displays();
     check.edges();
     check.limits();
@@ -162,6 +166,22 @@ impl Check<'_> {
         }
     }
 
+    /// A display for lengths that have no ranges could not be judged.
+    fn gaps(&mut self) {
+        let rules = self.rules;
+        // A band that holds nothing has been told of already, and what it leaves open follows from it.
+        let sound = rules.ranges.iter().all(|row| row.length.from < row.length.under);
+        let gaps = rules.displays.iter().filter_map(|display| Some((display, gap(rules, display.length)?)));
+        if let Some((display, length)) = gaps.min_by(|a, b| a.1.total_cmp(&b.1)).filter(|_| sound) {
+            let what = format!(
+                "`ranges` has no row for a vessel of {} m, which the display \"{}\" is for",
+                trimmed(length, 2),
+                display.name
+            );
+            self.doubt(Path::top("ranges"), what, "add its row, or end one band where the next begins");
+        }
+    }
+
     fn displays(&mut self) {
         for (index, display) in self.rules.displays.iter().enumerate() {
             let at = || Path::row("displays", index);
@@ -182,9 +202,6 @@ impl Check<'_> {
                 "a display is for being under way by one means",
                 "write `UnderEngine`, `UnderSail` or `UnderOars`, in a display of its own each",
             );
-            let ranged = ends(&display.length).into_iter().all(|length| self.rules.range_row(length).is_some());
-            let what = format!("`ranges` has no row for some lengths of the display \"{name}\"");
-            self.ask(ranged, at().field("length"), what, "add a row to `ranges`, or narrow `length` here");
             let fast = display.top_speed.is_none_or(|most| most > 0.0);
             self.ask(
                 fast,
@@ -288,6 +305,18 @@ impl Check<'_> {
 /// The first and the last length of a band.
 fn ends(band: &Band) -> [f64; 2] {
     [band.from, band.under.min(LONGEST) - 1e-6]
+}
+
+/// The least length of a band that no row of ranges holds.
+fn gap(rules: &Rules, band: Band) -> Option<f64> {
+    let mut length = band.from;
+    while length < band.under.min(LONGEST) {
+        length = match rules.range_row(length) {
+            Some(row) => row.length.under,
+            None => return Some(length),
+        };
+    }
+    None
 }
 
 /// The field of a row of ranges that a light reads.

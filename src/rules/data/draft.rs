@@ -3,6 +3,8 @@
 //! Takes the spanned tree of the file and its text; gives each row that can be read and adds a fault, with its place,
 //! for each that cannot. Must never know what makes sense.
 
+use std::any::type_name;
+
 use ron::{Options, error::Error, extensions::Extensions};
 use serde::de::DeserializeOwned;
 
@@ -188,7 +190,7 @@ impl<'t> Reader<'t, '_> {
             Ok(value) => Some(value),
             Err(error) => {
                 let at = node.span.start + offset(text, error.span.end.line, error.span.end.col);
-                let (span, what, mend) = told(node, at, &error.code);
+                let (span, what, mend) = told(node, type_name::<T>(), at, &error.code);
                 self.faults.add(span, what, mend);
                 None
             }
@@ -211,8 +213,9 @@ fn offset(text: &str, line: usize, column: usize) -> usize {
     before + rest.char_indices().nth(column.saturating_sub(1)).map_or(rest.len(), |(at, _)| at)
 }
 
-/// Where a value could not be read, why, and how to mend it. `at` is the byte the reading stopped at.
-fn told(row: &Node, at: usize, error: &Error) -> (Span, String, String) {
+/// Where a value could not be read, why, and how to mend it. `title` is the type that was wanted of the whole row, `at`
+/// the byte the reading stopped at.
+fn told(row: &Node, title: &str, at: usize, error: &Error) -> (Span, String, String) {
     match error {
         Error::NoSuchEnumVariant { expected, found, outer } => (
             spot(row, at, |node| matches!(&node.value, Value::Word(word) if word == found), Node::head_span),
@@ -224,8 +227,12 @@ fn told(row: &Node, at: usize, error: &Error) -> (Span, String, String) {
             format!("there is no field `{}` here", shortened(found)),
             choice_words(found, expected),
         ),
-        Error::MissingStructField { field, .. } => (
-            spot(row, at, |node| is_struct(node) && node.field(field).is_none(), Node::head_span),
+        Error::MissingStructField { field, outer } => (
+            if outer.as_deref().is_some_and(|outer| title.ends_with(outer)) {
+                row.head_span()
+            } else {
+                spot(row, at, |node| is_struct(node) && node.field(field).is_none(), Node::head_span)
+            },
             format!("the field `{field}` is missing here"),
             if *field == "source" {
                 "say where this was read: `source: \"...\"`".into()
