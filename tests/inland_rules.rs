@@ -351,7 +351,7 @@ fn masthead_above_hull(length: f64, height: f64, second: Option<f64>) -> Scene {
     let deck = scene.vessel.deck_height(length * 0.7, 0.0);
     let miles = if length < 50.0 { (5.0, 2.0) } else { (6.0, 3.0) };
     let mut lamps = sidelights(&scene, deck + 0.5, miles.1, Status::UnderWay);
-    lamps.iter_mut().for_each(|lamp| lamp.at = lamp.at.clone().map(|at| Place { forward: length * 0.5, ..at }));
+    lamps.iter_mut().for_each(|lamp| lamp.at = lamp.at.map(|at| Place { forward: length * 0.5, ..at }));
     lamps.push(masthead("masthead light", place(length * 0.7, 0.0, deck + height), miles.0, Status::UnderWay));
     lamps.push(stern(1.5, miles.1, Status::UnderWay));
     if let Some(above) = second {
@@ -405,7 +405,7 @@ fn annex_i_2_g_sidelights_below_the_masthead_light() {
         let mut scene = masthead_above_hull(30.0, 11.0, None);
         let deck = scene.vessel.deck_height(21.0, 0.0);
         for lamp in &mut scene.fits[0].lamps[..2] {
-            lamp.at = lamp.at.clone().map(|at| place(at.forward, at.starboard, deck + 11.0 - below));
+            lamp.at = lamp.at.map(|at| place(at.forward, at.starboard, deck + 11.0 - below));
         }
         scene
     };
@@ -457,7 +457,7 @@ fn annex_i_3_a_masthead_lights_fore_and_aft() {
         let mut scene = masthead_above_hull(60.0, 12.0, Some(5.0));
         for (name, x) in [("masthead light", forward), ("after masthead light", after)] {
             let lamp = scene.fits[0].lamps.iter_mut().find(|lamp| lamp.name == name).expect("the lamp");
-            lamp.at = lamp.at.clone().map(|at| Place { forward: x, ..at });
+            lamp.at = lamp.at.map(|at| Place { forward: x, ..at });
         }
         let keeps = |lamp: &str| {
             both(&scene, Status::UnderWay).map(|judgement| {

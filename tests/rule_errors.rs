@@ -173,8 +173,8 @@ fn lengths_that_two_rows_hold_or_none_are_told() {
 #[test]
 fn figures_that_nothing_can_have_are_told() {
     changed("all_round_hidden: 6", "all_round_hidden: 400", "400", &["`all_round_hidden`", "0 to 45 degrees"]);
-    changed("aft_share: 0.5", "aft_share: 1.5", "1.5", &["`aft_share` cannot be 1.5"]);
-    changed("share: 0.1, of", "share: 0, of", "0, of", &["`share` cannot be 0"]);
+    changed("aft_share: 0.5", "aft_share: 1.5", "1.5", &["`aft_share` of `cutoff` cannot be 1.5"]);
+    changed("share: 0.1, of", "share: 0, of", "0, of", &["`share` of `cut` cannot be 0"]);
     changed("full: 5, share: 0.6", "full: 8, share: 0.6", "8, share", &["from 8 to 7.5 degrees"]);
     changed("(range: 1, candela: 0.9)", "(range: 1, candela: -0.9)", "-0.9", &["`candela` of -0.9"]);
     changed("sidelight: 1,", "sidelight: 1.5,", "1.5", &["no row for the range of 1.5"]);
@@ -259,8 +259,22 @@ fn what_is_no_rule_file_is_told_so() {
     told(&made("glare: 3,"), "3", &["fields in round brackets"]);
     told(&made("name: \"again\","), "name: \"again\"", &["given twice"]);
     assert!(!faults(&INTERNATIONAL[..3000]).is_empty());
-    let error = read("Rules(from: \"international\", name: \"own\", sectors: [(").err().expect("a fault");
+    let error = read("Rules(from: \"international\", name: \"own\", sectors: [(").expect_err("a fault");
     assert!(error.report(false).contains("own.ron:1:"));
+}
+
+/// Whatever is cut off or taken out, the file is read or its faults are told inside it.
+#[test]
+fn damaged_files_are_told_of_and_upset_nothing() {
+    let inland = include_str!("../assets/rules/inland.ron");
+    for text in [INTERNATIONAL, inland] {
+        for at in (0..text.trim_end().len()).step_by(211).filter(|at| text.is_char_boundary(*at)) {
+            let cut = faults(&text[..at]);
+            assert!(!cut.is_empty() && cut.iter().all(|fault| fault.span.end <= at), "cut at {at}: {cut:?}");
+            let holed = format!("{}{}", &text[..at], text[at..].trim_start_matches(|letter| letter != '\n'));
+            assert!(faults(&holed).iter().all(|fault| fault.span.end <= holed.len()), "a hole at {at}");
+        }
+    }
 }
 
 #[test]

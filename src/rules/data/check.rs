@@ -232,13 +232,16 @@ impl Check<'_> {
                 "0 to 45 degrees are possible",
             );
         }
-        let mut shares = vec![(Path::top("cutoff").field("aft_share"), "aft_share", cutoff.aft_share)];
+        let mut shares = vec![(Path::top("cutoff").field("aft_share"), "`aft_share` of `cutoff`", cutoff.aft_share)];
         let cut = self.rules.cut.iter().enumerate();
-        shares.extend(cut.map(|(index, row)| (Path::row("cut", index).field("share"), "share", row.share)));
+        shares.extend(cut.map(|(index, row)| (Path::row("cut", index).field("share"), "`share` of `cut`", row.share)));
         let vertical = self.rules.vertical.iter().enumerate();
-        shares.extend(vertical.map(|(index, row)| (Path::row("vertical", index).field("share"), "share", row.share)));
+        shares.extend(
+            vertical
+                .map(|(index, row)| (Path::row("vertical", index).field("share"), "`share` of `vertical`", row.share)),
+        );
         for (path, name, share) in shares {
-            let what = format!("`{name}` cannot be {share}");
+            let what = format!("{name} cannot be {share}");
             self.ask(share > 0.0 && share <= 1.0, path, what, "it must be above 0 and at most 1");
         }
         for (index, row) in self.rules.vertical.iter().enumerate() {

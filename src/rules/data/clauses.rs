@@ -78,7 +78,7 @@ fn used(rules: &Rules) -> Vec<(Path, &str)> {
 /// Clauses of what stands once in a set.
 fn single(rules: &Rules) -> Vec<(Path, &str)> {
     let Rules { cutoff, places, screens, evenness, glare, .. } = rules;
-    fn of<'r>(top: &'static str, field: &'static str, clause: &'r String) -> (Path, &'r str) {
+    fn of<'r>(top: &'static str, field: &'static str, clause: &'r str) -> (Path, &'r str) {
         (Path::top(top).field(field), clause)
     }
     let mut single = vec![

@@ -60,8 +60,8 @@ pub(super) fn title(pen: &mut Pen, surveyed: &Surveyed) {
 /// Words on at most two lines, smaller where there are many.
 fn two_lines(pen: &mut Pen, top: f64, words: &str) {
     let lines = |size: f64| wrap::lines(words, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, size));
-    let sizes = (0..6).map(|step| SMALL - 0.25 * f64::from(step));
-    let size = sizes.clone().find(|size| lines(*size).len() <= 2).or(sizes.last()).unwrap_or(SMALL);
+    let mut sizes = (0..6).map(|step| SMALL - 0.25 * f64::from(step));
+    let size = sizes.clone().find(|size| lines(*size).len() <= 2).or(sizes.next_back()).unwrap_or(SMALL);
     for (index, line) in lines(size).iter().enumerate() {
         pen.words((MARGIN, top + 1.2 * size * index as f64), size, "start", line);
     }
