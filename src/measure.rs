@@ -279,6 +279,15 @@ pub fn trimmed(value: f64, places: usize) -> String {
     }
 }
 
+/// "a, b and c"; nothing for none.
+pub fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).into(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -7,7 +7,7 @@ mod support;
 
 use lampwalk::{
     boat::{Height, Lamp, Part, PartKind, Place, Role, Scene, Status},
-    light::{Weather, library, needed_candela},
+    light::{Beam, Colour, Optics, Weather, library, needed_candela, preset},
     measure::{Arc, Bearing, Degrees, Metres, NauticalMiles},
     rules::{Judgement, Kind, LightKind, Severity, international, judge},
     survey::{Settings, Survey},
@@ -97,38 +97,108 @@ fn annex_i_9_and_10_limits() {
     assert_eq!((vertical.full, vertical.share, vertical.wide), (5.0, 0.6, 7.5));
 }
 
+/// What a beam of a generic lamp is there to be, over which arc, and the range it must reach: the last from its name, or
+/// for a lantern of three colours from Rule 22(b) and (c).
+fn duty(lamp: &str, colour: Colour) -> (Arc, f64, bool) {
+    let words: Vec<_> = lamp.split(' ').collect();
+    let named = || words.iter().rev().nth(1).and_then(|word| word.parse().ok()).expect("a range in the name");
+    let (kind, miles) = match (words.as_slice(), colour) {
+        (["three-colour", "under", "12", "m"], Colour::Green) => (LightKind::StarboardSidelight, 1.0),
+        (["three-colour", "under", "12", "m"], Colour::Red) => (LightKind::PortSidelight, 1.0),
+        (["three-colour", "under", "20", "m"], Colour::Green) => (LightKind::StarboardSidelight, 2.0),
+        (["three-colour", "under", "20", "m"], Colour::Red) => (LightKind::PortSidelight, 2.0),
+        (["three-colour", ..], Colour::White) => (LightKind::Sternlight, 2.0),
+        (["starboard", ..] | ["bicolour", ..], Colour::Green) => (LightKind::StarboardSidelight, named()),
+        (["port", ..] | ["bicolour", ..], Colour::Red) => (LightKind::PortSidelight, named()),
+        (["masthead", ..], Colour::White) => (LightKind::Masthead, named()),
+        (["stern", ..], Colour::White) => (LightKind::Sternlight, named()),
+        (["towing", ..], Colour::Yellow) => (LightKind::TowingLight, named()),
+        (["all-round", "red", ..], Colour::Red) => (LightKind::AllRoundRed, named()),
+        (["all-round", "green", ..], Colour::Green) => (LightKind::AllRoundGreen, named()),
+        (["all-round", "yellow", ..], Colour::Yellow) => (LightKind::FlashingYellow, named()),
+        (["all-round", _, "nm"], Colour::White) => (LightKind::AllRoundWhite, named()),
+        // 33 CFR 83.21(g), from memory: 180 to 225 degrees, centred ahead; the lamp takes 200.
+        (["special", "flashing", ..], Colour::Yellow) => return (Arc::between(260.0, 100.0), named(), false),
+        _ => panic!("{lamp} shows {colour}, and this test knows no duty for that"),
+    };
+    (international().sector(kind).expect("a sector").arc(), miles, kind.is_sidelight())
+}
+
+/// Every generic lamp alone with each of its beams: the arc it must fill, its least intensity, whether it is a sidelight.
+fn each_generic_beam() -> impl Iterator<Item = (&'static Optics, &'static Beam, Arc, f64, bool)> {
+    library().iter().flat_map(|optics| {
+        optics.beams.iter().map(move |beam| {
+            let (arc, miles, side) = duty(&optics.name, beam.colour);
+            let least = international().intensity(NauticalMiles(miles)).expect("a tabled range").0;
+            (&**optics, beam, arc, least, side)
+        })
+    })
+}
+
+fn all_round() -> impl Iterator<Item = Bearing> {
+    (0..3600).map(|tenths| Bearing::new(f64::from(tenths) / 10.0))
+}
+
+/// How far inside the edge of its sector a light owes all of its minimum, and how far outside it must be dark (Annex I
+/// section 9(a)): 9(a)(i) for a sidelight ahead, 9(a)(ii) for every other edge.
+fn edge(side: bool, bearing: Bearing) -> (f64, f64) {
+    let forward = side && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
+    if forward { (0.0, 3.0) } else { (5.0, 5.0) }
+}
+
 /// Annex I sections 8, 9 and 10 for every generic lamp alone: what is said of them in their file holds.
 #[test]
 fn every_generic_lamp_keeps_the_limits_of_its_range() {
-    for optics in library() {
-        let miles: f64 =
-            optics.name.split(' ').rev().nth(1).and_then(|word| word.parse().ok()).expect("a range in the name");
-        let least = international().intensity(NauticalMiles(miles)).expect("a tabled range").0;
-        for beam in &optics.beams {
-            let light = match (optics.name.split(' ').next(), beam.colour.letter()) {
-                (_, 'G') => LightKind::StarboardSidelight,
-                (_, 'R') => LightKind::PortSidelight,
-                (Some("masthead"), _) => LightKind::Masthead,
-                (Some("stern"), _) => LightKind::Sternlight,
-                _ => LightKind::AllRoundWhite,
-            };
-            let sector = international().sector(light).expect("a sector").arc();
-            for tenths in 0..3600 {
-                let bearing = Bearing::new(f64::from(tenths) / 10.0);
-                let forward = light.is_sidelight() && bearing.clockwise_of(Bearing::AHEAD).abs() < 45.0;
-                let (inside, outside) = if forward { (0.0, 3.0) } else { (5.0, 5.0) };
-                let depth = sector.depth(bearing);
-                let at = |elevation: f64| beam.intensity_at(bearing, Degrees(elevation)).0;
-                let name = &optics.name;
-                if depth >= inside {
-                    assert!([-5.0, 0.0, 5.0].iter().all(|elevation| at(*elevation) >= least), "{name} {bearing}");
-                    assert!([-7.5, 7.5].iter().all(|elevation| at(*elevation) >= 0.6 * least), "{name} {bearing}");
-                } else if depth >= 0.0 {
-                    assert!(at(0.0) >= 0.5 * least, "{name} {bearing}");
-                } else if depth <= -outside {
-                    assert_eq!(at(0.0), 0.0, "{name} {bearing}");
-                }
+    for (optics, beam, sector, least, side) in each_generic_beam() {
+        for bearing in all_round() {
+            let (inside, outside) = edge(side, bearing);
+            let depth = sector.depth(bearing);
+            let at = |elevation: f64| beam.intensity_at(bearing, Degrees(elevation)).0;
+            let name = &optics.name;
+            if depth >= inside {
+                assert!([-5.0, 0.0, 5.0].iter().all(|elevation| at(*elevation) >= least), "{name} {bearing}");
+                assert!([-7.5, 7.5].iter().all(|elevation| at(*elevation) >= 0.6 * least), "{name} {bearing}");
+            } else if depth >= 0.0 {
+                assert!(at(0.0) >= 0.5 * least, "{name} {bearing}");
+            } else if depth <= -outside {
+                assert_eq!(at(0.0), 0.0, "{name} {bearing}");
             }
+        }
+    }
+}
+
+/// Annex I section 10(b): on a sailing vessel under way, half of the minimum within 25 degrees of level. Every generic
+/// lamp keeps it, since a lantern at a masthead heels as much as any.
+#[test]
+fn every_generic_lamp_keeps_half_its_minimum_at_25_degrees() {
+    for (optics, beam, sector, least, side) in each_generic_beam() {
+        for bearing in all_round().filter(|bearing| sector.depth(*bearing) >= edge(side, *bearing).0) {
+            for elevation in [-25.0, -20.0, -10.0, 10.0, 20.0, 25.0] {
+                let there = beam.intensity_at(bearing, Degrees(elevation)).0;
+                assert!(there >= 0.5 * least, "{} {bearing} {elevation}: {there} cd", optics.name);
+            }
+        }
+    }
+}
+
+/// Rule 22(a) to (c): there is a generic lamp of each range for each light that a vessel of any length may owe.
+#[test]
+fn there_is_a_generic_lamp_for_every_range_of_rule_22() {
+    for (what, ranges) in [
+        ("masthead", &[2, 3, 5, 6][..]),
+        ("starboard", &[1, 2, 3]),
+        ("port", &[1, 2, 3]),
+        ("bicolour", &[1, 2]),
+        ("stern", &[2, 3]),
+        ("towing", &[2, 3]),
+        ("all-round", &[2, 3]),
+        ("all-round red", &[2, 3]),
+        ("all-round green", &[2, 3]),
+        ("all-round yellow", &[2, 3]),
+    ] {
+        for miles in ranges {
+            let name = format!("{what} {miles} nm");
+            assert!(preset(&name).is_some(), "{name}");
         }
     }
 }

@@ -3,7 +3,10 @@
 
 use std::{fs, path::Path};
 
-use lampwalk::boat::read::{Fault, ReadError, scene_file, scene_text};
+use lampwalk::boat::{
+    Status,
+    read::{Fault, ReadError, scene_file, scene_text},
+};
 
 /// A sound scene; each test spoils it.
 const BOAT: &str = r#"Scene(
@@ -106,13 +109,7 @@ fn unknown_words_are_told_with_the_choice() {
     spoilt("mount: Bracket", "mount: Braket", "Braket", "no mount `Braket`", "did you mean `Bracket`?");
     spoilt("mount: Bracket", "mount: Bracket(along: Keel)", "Keel", "no line `Keel`", "`Centreline`, `Gunwale`");
     spoilt("[Seated, Standing]", "[Sitting]", "Sitting", "no posture `Sitting`", "`Seated`");
-    spoilt(
-        "\"port 1 nm\"",
-        "\"port 1nm\"",
-        "\"",
-        "no lamp by the name of \"port 1nm\"",
-        "did you mean \"port 1 nm\"? the names are \"starboard 1 nm\"",
-    );
+    spoilt("\"port 1 nm\"", "\"port 1nm\"", "\"", "no lamp by the name of \"port 1nm\"", "did you mean \"port 1 nm\"?");
 }
 
 #[test]
@@ -411,4 +408,145 @@ fn a_lamp_under_water_or_flush_in_the_air_is_refused() {
     spoilt(whole, wet, at, "0.3 m under water", "raise it");
     let air = "at: (forward: 4.4, port: 0.9, above_gunwale: 0.2),\n                mount: Flush";
     spoilt(whole, air, at, "above the gunwale there is none", "lower it");
+}
+
+/// The end of the fit's lamps, where a switch plan follows.
+const LAMPS_END: &str = "        ]),\n    ],\n)";
+
+fn with_switches(switches: &str, spot: &str, what: &str, mend: &str) {
+    spoilt(LAMPS_END, &format!("        ], switches: [{switches}]),\n    ],\n)"), spot, what, mend);
+}
+
+#[test]
+fn a_switch_feeds_lamps_that_are_there() {
+    let unknown = r#"Switch(name: "side", lamps: ["all-round", "port sidelite"])"#;
+    with_switches(unknown, "\"port", "no lamp named \"port sidelite\"", "did you mean \"port sidelight\"?");
+    let other = r#"Switch(name: "mode", positions: [Position(name: "run", lamps: ["steaming"])])"#;
+    with_switches(other, "\"steaming", "no lamp named", "the lamps are \"port sidelight\", \"all-round\"");
+    let word = r#"Switch(name: "side", lamps: [sidelights])"#;
+    with_switches(word, "sidelights]", "expected text in double quotes", "\"sidelights\"");
+    let twice = r#"Switch(name: "side", lamps: ["all-round", "all-round"])"#;
+    with_switches(twice, "\"all-round\"])", "named twice", "whether another was meant");
+    with_switches(r#"Switch(name: "side", lamps: [])"#, "[])", "nothing is fed", "every switch can be off");
+}
+
+#[test]
+fn a_switch_has_either_lamps_or_positions() {
+    with_switches(
+        r#"Switch(name: "side")"#,
+        "Switch",
+        "neither `lamps` nor `positions`",
+        "lamps: [\"name of the lamp\"]",
+    );
+    let both =
+        r#"Switch(name: "side", lamps: ["all-round"], positions: [Position(name: "run", lamps: ["all-round"])])"#;
+    with_switches(both, "[Position", "either `lamps` or `positions`", "keep `lamps`");
+    with_switches(r#"Switch(name: "side", positions: [])"#, "[])", "no position to turn it to", "Position(name:");
+    let off = r#"Switch(name: "side", positions: [Position(name: "Off", lamps: ["all-round"])])"#;
+    with_switches(off, "\"Off\"", "off without a position", "leave this position out");
+    let empty = r#"Switch(name: "side", positions: [Position(name: "run")])"#;
+    with_switches(empty, "Position", "`Position` lacks its field `lamps`", "`lamps: ...`");
+}
+
+#[test]
+fn twin_switches_and_twin_positions_are_told() {
+    let switches = r#"Switch(name: "side", lamps: ["all-round"]), Switch(name: "side", lamps: ["port sidelight"])"#;
+    with_switches(
+        switches,
+        "\"side\", lamps: [\"port",
+        "already a switch named \"side\", on line 18",
+        "name of its own",
+    );
+    let positions = r#"Switch(name: "mode", positions: [Position(name: "run", lamps: ["all-round"]),
+        Position(name: "run", lamps: ["port sidelight"])])"#;
+    with_switches(positions, "\"run\", lamps: [\"port", "already a position named \"run\"", "name of its own");
+}
+
+#[test]
+fn a_lamp_that_no_switch_feeds_is_no_matter_of_reading() {
+    let text = BOAT.replace(LAMPS_END, r#"], switches: [Switch(name: "side", lamps: ["port sidelight"])])])"#);
+    let read = scene_text(&text, "boat.ron", None).unwrap();
+    assert_eq!(read.scene.fits[0].switches[0].positions[0].lamps, [0]);
+}
+
+#[test]
+fn a_plan_of_more_settings_than_can_be_judged_is_refused() {
+    let plain = |count: usize| {
+        let each = (0..count).map(|n| format!("Switch(name: \"{n}\", lamps: [\"all-round\"])"));
+        each.collect::<Vec<_>>().join(", ")
+    };
+    with_switches(&plain(10), "[Switch(name: \"0\"", "1024 settings together, and 512 at most", "leave out");
+    let nine = BOAT.replace(LAMPS_END, &format!("], switches: [{}])])", plain(9)));
+    assert!(scene_text(&nine, "boat.ron", None).is_ok());
+}
+
+#[test]
+fn the_helm_is_a_persons() {
+    let helm = |name: &str| format!("    helm: \"{name}\",\n    fits: [\n");
+    let told =
+        |name: &str, what: &str, mend: &str| spoilt("    fits: [\n", &helm(name), &format!("\"{name}"), what, mend);
+    told("helmsmann", "no part named \"helmsmann\"", "did you mean \"helmsman\"?");
+    told("console", "\"console\" is a `Cabin`, and `helm` needs a `Person`", "leave `helm` out");
+    let read = scene_text(&BOAT.replace("    fits: [\n", &helm("helmsman")), "boat.ron", None).unwrap();
+    assert_eq!(read.scene.helm.as_deref(), Some("helmsman"));
+}
+
+#[test]
+fn a_measured_colour_is_one_of_the_lamps_and_of_the_diagram() {
+    let measured = |list: &str, spot: &str, what: &str, mend: &str| {
+        let with = format!("optics: \"port 1 nm\", chromaticity: {list}");
+        spoilt("optics: \"port 1 nm\"", &with, spot, what, mend);
+    };
+    measured("[(colour: Green, x: 0.2, y: 0.5)]", "Green", "\"port 1 nm\" shows no green", "what it shows: red");
+    let twice = "[(colour: Red, x: 0.7, y: 0.3), (colour: Red, x: 0.69, y: 0.3)]";
+    measured(twice, "Red, x: 0.69", "the red of this lamp is given twice", "keep one");
+    measured("[(colour: Red, x: 0.7, y: 0.31)]", "0.31", "x 0.7 and y 0.31 lie outside", "at most 1");
+    measured("[(colour: Red, x: 70, y: 0.3)]", "70", "a coordinate of the colour diagram of 70", "from 0 to 1");
+    measured("[(colour: Pink, x: 0.5, y: 0.3)]", "Pink", "no colour `Pink`", "`Red`, `Green`, `White`, `Yellow`");
+    measured("[(0.7, 0.3)]", "0.7", "without their names", "(colour: White, x: 0.45, y: 0.41)");
+}
+
+#[test]
+fn lamps_of_roles_that_go_with_no_one_status_say_when_they_are_lit() {
+    for (role, words, example) in [
+        ("TowingLight", "towing light", "`lit: [Towing]`"),
+        ("AllRoundRed", "all-round red light", "`lit: [NotUnderCommand]`"),
+        ("AllRoundGreen", "all-round green light", "`lit: [Trawling]`"),
+        ("FlashingYellow", "all-round flashing yellow light", "`lit: [AirCushion]`"),
+        ("SpecialFlashing", "special flashing light", "`lit: [PushedAhead]`"),
+    ] {
+        let lamp = "Lamp(name: \"all-round\", role: AllRoundWhite";
+        let wrong = format!("Lamp(name: \"all-round\", role: {role}");
+        spoilt(lamp, &wrong, "Lamp", &format!("nothing tells when the {words} is lit"), example);
+        let text = BOAT.replace(lamp, &format!("{wrong}, lit: [AtAnchor]"));
+        assert!(scene_text(&text, "boat.ron", None).is_ok(), "{role}");
+    }
+}
+
+#[test]
+fn sidelights_are_lit_by_every_means_she_has() {
+    let lit = |also: &str| {
+        let text = BOAT.replace("top_speed: 22", &format!("top_speed: 22, also: [{also}]"));
+        scene_text(&text, "boat.ron", None).unwrap().scene.fits[0].lamps[0].lit.clone()
+    };
+    assert_eq!(lit(""), [Status::UnderWay]);
+    assert_eq!(lit("Sail, Oars"), [Status::UnderWay, Status::UnderSail, Status::UnderOars]);
+}
+
+#[test]
+fn she_does_something() {
+    spoilt("top_speed: 22", "top_speed: 22, statuses: []", "[]", "nothing at all", "leave `statuses` out");
+}
+
+#[test]
+fn an_unknown_status_is_told_in_few_words() {
+    let report = |status: &str| {
+        let error = error_of(&BOAT.replace("\"port 1 nm\"", &format!("\"port 1 nm\", lit: [{status}]")));
+        let fault = &error.faults()[0];
+        (fault.what.clone(), fault.mend.clone())
+    };
+    assert_eq!(report("UnderWays"), ("there is no status `UnderWays`".into(), "did you mean `UnderWay`?".into()));
+    let (_, mend) = report("Drifting");
+    assert!(Status::ALL.iter().all(|status| mend.contains(status.name())), "{mend}");
+    assert!(mend.chars().count() < 6 * 100, "six lines of a hundred letters at most: {}", mend.chars().count());
 }

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use lampwalk::{
-    boat::{Scene, Status, read::scene_file},
+    boat::{Role, Scene, Status, read::scene_file},
     rules::{Judgement, Kind, Severity, international, judge},
     survey::{Settings, Survey},
 };
@@ -50,6 +50,64 @@ fn proposed_fits_pass_with_no_finding() {
             assert!(judgement.findings.is_empty(), "{name} {}:\n{}", status.in_words(), report(&judgement));
         }
     }
+}
+
+#[test]
+fn curlews_proposed_fit_passes_in_all_that_she_does() {
+    let scene = scene("curlew");
+    assert_eq!(scene.vessel.statuses, [Status::UnderWay, Status::UnderEngine, Status::AtAnchor]);
+    for (status, clause) in scene.vessel.statuses.iter().zip(["Rule 25(a)", "Rule 23(a)", "Rule 30(b)"]) {
+        let judgement = judged(&scene, "proposed", *status);
+        assert_eq!(judgement.display.map(|display| display.clause.as_str()), Some(clause));
+        assert!(judgement.findings.is_empty(), "{}:\n{}", status.in_words(), report(&judgement));
+    }
+}
+
+#[test]
+fn every_setting_of_curlews_proposed_switch_shows_one_display_whole() {
+    let scene = scene("curlew");
+    let fit = scene.fit("proposed").expect("a fit of this name");
+    let lit = |status: Status| (0..fit.lamps.len()).filter(move |lamp| fit.lamps[*lamp].lit.contains(&status));
+    let position = |name: &str| {
+        let mut positions = fit.switches.iter().flat_map(|switch| &switch.positions);
+        positions.find(|position| position.name == name).expect("a position of this name").lamps.clone()
+    };
+    assert_eq!(position("engine"), lit(Status::UnderEngine).collect::<Vec<_>>());
+    assert_eq!(position("sail"), lit(Status::UnderWay).collect::<Vec<_>>());
+    assert_eq!(position("anchor"), lit(Status::AtAnchor).collect::<Vec<_>>());
+    let aloft = position("sail, lantern aloft");
+    assert!(matches!(aloft.as_slice(), [one] if fit.lamps[*one].role == Role::ThreeColourLantern));
+}
+
+#[test]
+fn curlew_fails_for_a_lantern_lit_under_engine_sidelights_behind_stanchions_and_an_anchor_light_before_the_mast() {
+    let scene = scene("curlew");
+    let engine = judged(&scene, "as found", Status::UnderEngine);
+    let told = report(&engine);
+    assert!(has(&engine, Kind::LightNotAllowed, "three-colour lantern", ""), "{told}");
+    assert!(
+        engine.findings.iter().any(|one| one.kind == Kind::LightMissing && one.what.contains("sternlight")),
+        "{told}"
+    );
+    for side in ["starboard", "port"] {
+        assert!(
+            has(&engine, Kind::Shadowed, &format!("{side} sidelight"), &format!("{side} forward stanchion")),
+            "{told}"
+        );
+    }
+    let anchor = judged(&scene, "as found", Status::AtAnchor);
+    assert!(has(&anchor, Kind::AllRoundObscured, "anchor light", "mast"), "{}", report(&anchor));
+    let sail = judged(&scene, "as found", Status::UnderWay);
+    assert_eq!(sail.display.map(|display| display.clause.as_str()), Some("Rule 25(b)"));
+    let lights = sail.findings.iter().filter(|one| one.kind != Kind::Switching);
+    assert_eq!(lights.count(), 0, "the lantern alone is lawful under sail:\n{}", report(&sail));
+    // Her switches are wrong whatever she does: no setting lights a sternlight under engine, and one lights the lantern
+    // together with the steaming light.
+    let switching = |words: &[&str]| {
+        sail.findings.iter().any(|one| one.kind == Kind::Switching && words.iter().all(|word| one.what.contains(word)))
+    };
+    assert!(switching(&["No setting", "under way by engine"]), "{}", report(&sail));
+    assert!(switching(&["lantern on and steaming on", "neither sail nor power"]), "{}", report(&sail));
 }
 
 #[test]

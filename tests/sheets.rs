@@ -129,7 +129,6 @@ fn the_verdict_follows_the_findings() {
     let judgement = Judgement {
         display: None,
         rules: rules::international(),
-        chosen: rules::international(),
         findings: Vec::new(),
         asked: rules::Asked::default(),
     };

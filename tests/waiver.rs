@@ -163,7 +163,7 @@ fn a_waiver_holds_to_the_end_of_its_last_day_and_relieves_from_nothing_after() {
     assert_eq!(judged(&scene, &last).worst(), Some(Severity::Note));
     let after = rules(WAIVER, "2028-01-01");
     let judgement = judged(&scene, &after);
-    assert_eq!(judgement.rules.name, "international");
+    assert_eq!(judgement.rules.displays.len(), international().displays.len());
     let strict = told(&judged(&scene, international()));
     let told = told(&judgement);
     assert!(strict.iter().all(|one| told.contains(one)));

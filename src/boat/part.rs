@@ -35,6 +35,16 @@ pub enum Posture {
     Standing,
 }
 
+impl Posture {
+    /// "seated", "standing".
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Self::Seated => "seated",
+            Self::Standing => "standing",
+        }
+    }
+}
+
 /// Every kind of part. Lengths in metres, angles in degrees; `at` is the middle of the part's foot unless said
 /// otherwise.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -127,6 +137,14 @@ impl PartKind {
         Some((swing.transform_point3(top), swing.transform_vector3(DVec3::Z)))
     }
 
+    /// Where the eyes of a person are in a posture, looking ahead: a finger's breadth in front of the face, in the vessel
+    /// frame. `None` for other kinds.
+    pub fn eyes(&self, vessel: &Vessel, posture: Posture) -> Option<DVec3> {
+        let Self::Person { at, height, .. } = self else { return None };
+        let head = vessel.locate(at) + DVec3::Z * (head_height(posture) * height);
+        Some(head + DVec3::X * (HEAD_RADIUS * height + EYES_AHEAD))
+    }
+
     /// The solids of the part.
     pub fn shapes(&self, vessel: &Vessel, pose: &Pose) -> Vec<Shape> {
         let bar = |from: DVec3, to: DVec3, diameter: f64| Shape::Capsule { from, to, radius: diameter / 2.0 };
@@ -211,21 +229,34 @@ fn outboard(clamp: DVec3, cowling: DVec3, leg: f64) -> [Shape; 3] {
     [Shape::standing_box(behind, cowling.x, cowling.y, cowling.z), hang, bracket]
 }
 
+/// Radius of a head as a share of the person's height.
+const HEAD_RADIUS: f64 = 0.065;
+/// How far ahead of the face the eyes are taken, metres: clear of the head's own solid.
+const EYES_AHEAD: f64 = 0.01;
+
+/// Height of the middle of the head above the feet, as a share of the person's height.
+fn head_height(posture: Posture) -> f64 {
+    match posture {
+        Posture::Standing => 0.935,
+        Posture::Seated => 0.715,
+    }
+}
+
 /// Legs, trunk and head in rough human proportion (the program's own, for shadows only).
 fn person(feet: DVec3, height: f64, posture: Posture) -> Vec<Shape> {
     let up = |share: f64| feet + DVec3::Z * (share * height);
     let bar = |from: DVec3, to: DVec3, radius: f64| Shape::Capsule { from, to, radius: radius * height };
+    let middle = up(head_height(posture));
+    let head = bar(middle, middle, HEAD_RADIUS);
     match posture {
-        Posture::Standing => {
-            vec![bar(up(0.07), up(0.5), 0.07), bar(up(0.55), up(0.75), 0.11), bar(up(0.935), up(0.935), 0.065)]
-        }
+        Posture::Standing => vec![bar(up(0.07), up(0.5), 0.07), bar(up(0.55), up(0.75), 0.11), head],
         Posture::Seated => {
             let knee = up(0.27) + DVec3::X * (0.25 * height);
             vec![
                 bar(feet + DVec3::X * (0.25 * height) + DVec3::Z * (0.05 * height), knee, 0.05),
                 bar(knee, up(0.27), 0.07),
                 bar(up(0.32), up(0.55), 0.11),
-                bar(up(0.715), up(0.715), 0.065),
+                head,
             ]
         }
     }

@@ -118,6 +118,26 @@ impl Status {
         }
     }
 
+    /// Whether she is trawling.
+    pub fn trawls(self) -> bool {
+        matches!(self, Self::Trawling | Self::TrawlingStopped)
+    }
+
+    /// Whether she is fishing otherwise than by trawling, with gear more than 150 m out.
+    pub fn has_gear_out(self) -> bool {
+        matches!(self, Self::FishingGear | Self::FishingGearStopped)
+    }
+
+    /// Whether she is fishing, by trawling or otherwise.
+    pub fn fishes(self) -> bool {
+        self.trawls() || self.has_gear_out() || matches!(self, Self::Fishing | Self::FishingStopped)
+    }
+
+    /// Whether she works with an obstruction on one side.
+    pub fn obstructs_one_side(self) -> bool {
+        matches!(self, Self::Dredging | Self::DredgingStopped)
+    }
+
     /// The status as scenes keep it: being under way by what is the vessel's own propulsion is plainly "under way".
     pub fn plain(self, propulsion: Propulsion) -> Self {
         if self.means() == Some(propulsion) { Self::UnderWay } else { self }

@@ -97,6 +97,13 @@ const STATIONS: u32 = 24;
 const DECK_STRIPS: u32 = 6;
 
 impl Vessel {
+    /// Lengths beyond these are taken for slips of the unit or the decimal point: more than the one, ...
+    pub const LENGTH_OVER: Metres = Metres(1.0);
+    /// ... at most the other.
+    pub const LENGTH_MOST: Metres = Metres(60.0);
+    /// The same of speeds.
+    pub const TOP_SPEED_MOST: Knots = Knots(100.0);
+
     /// Whether she can move this way.
     pub fn moves_by(&self, means: Propulsion) -> bool {
         self.propulsion == means || self.also.contains(&means)

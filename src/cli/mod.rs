@@ -4,9 +4,11 @@
 //! short, 2 the input cannot be used. Must never compute light or judge.
 
 mod builtin;
+mod displays;
 #[cfg(feature = "night")]
 mod night;
 mod output;
+mod rules;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
@@ -26,7 +28,7 @@ use clap::{
 
 use crate::{
     boat::Status,
-    rules::{self, Date, Rules},
+    rules::{BUILT_IN, Date, Rules, named, rules_file},
 };
 
 /// Walk round a boat at night and see what every other vessel sees of her navigation lights.
@@ -50,6 +52,10 @@ enum Command {
     Night(NightArgs),
     /// Check the lights numerically against the rules.
     Survey(survey::Args),
+    /// Show how she stands to every clause: met, not met, not applicable, or not checkable here.
+    Rules(rules::Args),
+    /// Look up which lights the rules ask of a vessel, with every lawful alternative.
+    Displays(displays::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -91,6 +97,8 @@ pub fn run() -> ExitCode {
     match line.command {
         None => bare(),
         Some(Command::Survey(args)) => survey::run(&args),
+        Some(Command::Rules(args)) => rules::run(&args),
+        Some(Command::Displays(args)) => displays::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]
@@ -125,23 +133,23 @@ fn unusable(why: &str) -> ExitCode {
     ExitCode::from(UNUSABLE)
 }
 
-/// The rule set named, or read from a file and held against today's date; or its faults in words.
-fn chosen_rules(name: &str) -> Result<Cow<'static, Rules>, String> {
-    if let Some(rules) = rules::named(name) {
+/// The rule set named, or read from a file and held against today's date; or its faults told and the exit
+/// status for them.
+fn chosen_rules(name: &str) -> Result<Cow<'static, Rules>, ExitCode> {
+    if let Some(rules) = named(name) {
         return Ok(Cow::Borrowed(rules));
     }
     let path = Path::new(name);
     if !path.exists() {
-        let built_in: Vec<_> = rules::BUILT_IN.iter().map(|one| format!("`{one}`")).collect();
-        let near = crate::boat::read::nearest(name, &rules::BUILT_IN);
+        let built_in: Vec<_> = BUILT_IN.iter().map(|one| format!("`{one}`")).collect();
+        let near = crate::boat::read::nearest(name, &BUILT_IN);
         let guess = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
-        return Err(format!(
-            "lampwalk: there is no rule set and no rule file \"{name}\"; built in are {}{guess}",
+        return Err(unusable(&format!(
+            "there is no rule set and no rule file \"{name}\"; built in are {}{guess}",
             built_in.join(" and ")
-        ));
+        )));
     }
-    let read = rules::rules_file(path, today());
-    read.map(Cow::Owned).map_err(|error| error.report(output::colourful(&std::io::stderr())).trim_end().to_string())
+    rules_file(path, today()).map(Cow::Owned).map_err(|error| told(&error))
 }
 
 /// Today, at Greenwich. A clock set before 1970 counts as long past everything, so that no waiver holds by mistake.
@@ -152,10 +160,13 @@ fn today() -> Date {
 
 /// A scene by path, or its faults told and the exit status for them.
 fn read_scene(path: &Path) -> Result<crate::boat::Scene, ExitCode> {
-    crate::boat::read::scene_file(path).map(|read| read.scene).map_err(|error| {
-        output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
-        ExitCode::from(UNUSABLE)
-    })
+    crate::boat::read::scene_file(path).map(|read| read.scene).map_err(|error| told(&error))
+}
+
+/// Tells every fault of a file, and gives the exit status for them.
+fn told(error: &crate::boat::read::ReadError) -> ExitCode {
+    output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
+    ExitCode::from(UNUSABLE)
 }
 
 /// The fits to work on: the one named, or all; or a sentence on why there is none.

@@ -59,7 +59,8 @@ fn step(text: &str) -> Result<f64, String> {
     if (0.05..=45.0).contains(&degrees) { Ok(degrees) } else { Err("0.05 to 45 degrees are possible".into()) }
 }
 
-fn plot(text: &str) -> Result<PathBuf, String> {
+/// Reads where a drawing is to go.
+pub(super) fn plot(text: &str) -> Result<PathBuf, String> {
     let path = PathBuf::from(text);
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
     if path.extension().is_none_or(|ending| !ending.eq_ignore_ascii_case("svg")) {
@@ -101,10 +102,7 @@ impl Done<'_> {
 pub(super) fn run(args: &Args) -> ExitCode {
     let rules = match chosen_rules(&args.rules) {
         Ok(rules) => rules,
-        Err(why) => {
-            output::say(&why);
-            return ExitCode::from(UNUSABLE);
-        }
+        Err(code) => return code,
     };
     let read: Vec<_> = args.scenes.iter().map(|path| (path, read_scene(path))).collect();
     let mut unusable_input = read.iter().any(|(_, scene)| scene.is_err());
@@ -146,7 +144,7 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
         sheet::json(&all)
     } else if args.csv {
         // A row is a light on a bearing, with no room for this; it must be said all the same.
-        if let Some(words) = all.first().and_then(sheet::waiver) {
+        if let Some(words) = all.first().and_then(|one| sheet::waiver(one.judgement.rules)) {
             output::say(&format!("waiver: {words}"));
         }
         sheet::csv(&all)

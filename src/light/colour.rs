@@ -84,11 +84,7 @@ impl Colours {
     /// The colours in words: "red and white", "nothing".
     pub fn in_words(self) -> String {
         let names: Vec<_> = self.iter().map(Colour::name).collect();
-        match names.as_slice() {
-            [] => "nothing".into(),
-            [one] => (*one).into(),
-            [first @ .., last] => format!("{} and {last}", first.join(", ")),
-        }
+        if names.is_empty() { "nothing".into() } else { crate::measure::listed(&names) }
     }
 }
 

@@ -156,7 +156,7 @@ mod tests {
 
     #[test]
     fn a_port_lamp_is_the_mirror_of_a_starboard_lamp() {
-        for miles in [1, 2] {
+        for miles in [1, 2, 3] {
             let starboard = preset(&format!("starboard {miles} nm")).unwrap();
             let port = preset(&format!("port {miles} nm")).unwrap();
             for tenths in 0..3600 {

@@ -59,11 +59,10 @@ impl<'a> Cast<'a> {
         for (index, line) in display.lines.iter().enumerate() {
             casting.line(index, line);
         }
-        for (need, kinds) in
-            [(Need::Must, &display.lights), (Need::IfPracticable, &display.if_practicable), (Need::May, &display.may)]
-        {
-            kinds.iter().for_each(|kind| casting.single(*kind, need));
-        }
+        display.lights.iter().for_each(|kind| casting.single(*kind, Need::Must));
+        casting.fill_lines();
+        display.if_practicable.iter().for_each(|kind| casting.single(*kind, Need::IfPracticable));
+        display.may.iter().for_each(|kind| casting.single(*kind, Need::May));
         casting.join_pairs();
         let spare = lit.iter().filter(|one| !casting.seated(one)).copied().collect();
         Self { seats: casting.seats, spare }
@@ -91,10 +90,16 @@ impl<'a> Cast<'a> {
         seats.filter_map(|seat| seat.lamps.first().copied()).collect()
     }
 
-    /// How many lights would have to be added or taken away to make this the display.
-    pub fn mismatch(&self) -> usize {
+    /// Whether these lamps are the display and nothing else.
+    pub fn is_whole(&self) -> bool {
+        self.mismatch() == (0, 0)
+    }
+
+    /// How many lights would have to be added or taken away to make this the display, and how many taken away: who has
+    /// fitted a light means to show it.
+    pub fn mismatch(&self) -> (usize, usize) {
         let missing = self.seats.iter().filter(|seat| seat.need == Need::Must && seat.lamps.is_empty());
-        missing.count() + self.spare.len()
+        (missing.count() + self.spare.len(), self.spare.len())
     }
 }
 
@@ -138,12 +143,44 @@ impl<'a> Casting<'a, '_> {
 
     fn line(&mut self, index: usize, kinds: &[LightKind]) {
         let choices: Vec<Vec<Lit<'a>>> = kinds.iter().map(|kind| self.candidates(*kind)).collect();
-        let best = combinations(&choices).into_iter().min_by(|a, b| untidiness(a).total_cmp(&untidiness(b)));
+        // Where there are too few of a kind, one of those is what is missing.
+        let missing = |kind: LightKind| {
+            let there = self.lit.iter().filter(|lamp| self.display.serves(kind, lamp.lamp.role)).count();
+            if there < self.display.count(kind) { 1e6 } else { 1.1e6 }
+        };
+        let cost = |way: &[Option<Lit>]| {
+            let vacant = kinds.iter().zip(way).filter(|(_, lamp)| lamp.is_none());
+            vacant.map(|(kind, _)| missing(*kind)).sum::<f64>() + untidiness(way)
+        };
+        let best = combinations(&choices).into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
         let best = best.unwrap_or_default();
         for (place, kind) in kinds.iter().enumerate() {
             let lamps = best.get(place).copied().flatten().into_iter().collect();
             self.seats.push(Seat { kind: *kind, need: Need::Must, line: Some(index), lamps });
         }
+    }
+
+    /// Lamps left over fill what is vacant in the lines, however far aside they stand: better told of that than that
+    /// one is missing and another too many.
+    fn fill_lines(&mut self) {
+        for vacant in 0..self.seats.len() {
+            let Seat { kind, line: Some(line), .. } = self.seats[vacant] else { continue };
+            if !self.seats[vacant].lamps.is_empty() {
+                continue;
+            }
+            let spare = self.candidates(kind).into_iter().find(|lamp| !self.seated(lamp));
+            self.seats[vacant].lamps.extend(spare);
+            self.order(line, kind);
+        }
+    }
+
+    /// Seats the lamps of one kind in a line from the top down.
+    fn order(&mut self, line: usize, kind: LightKind) {
+        let own = |seat: &&mut Seat| seat.line == Some(line) && seat.kind == kind && !seat.lamps.is_empty();
+        let mut seats: Vec<_> = self.seats.iter_mut().filter(own).collect();
+        let mut lamps: Vec<_> = seats.iter_mut().map(|seat| std::mem::take(&mut seat.lamps)).collect();
+        lamps.sort_by(|a, b| b[0].height().total_cmp(&a[0].height()));
+        seats.into_iter().zip(lamps).for_each(|(seat, lamps)| seat.lamps = lamps);
     }
 
     /// A second all-round lamp close enough to look like one with a first serves with it (Annex I 9(b)(ii)).
@@ -194,12 +231,16 @@ fn combinations<'a>(choices: &[Vec<Lit<'a>>]) -> Vec<Vec<Option<Lit<'a>>>> {
     ways
 }
 
-/// How far lamps are from an upright line in this order: lamps missing weigh most, then order, then metres aside.
+/// Aside over height from which two lamps are no neighbours in a line.
+const SLOPE: f64 = 0.25;
+
+/// How far lamps are from an upright line in this order: pairs that are no line weigh more than lamps missing, then
+/// comes order, then metres aside.
 fn untidiness(line: &[Option<Lit>]) -> f64 {
-    let missing = line.iter().filter(|lamp| lamp.is_none()).count() as f64;
     let there: Vec<&Lit> = line.iter().flatten().collect();
     let pairs = || there.windows(2).map(|pair| pair[0].posed.centre - pair[1].posed.centre);
     let upside_down = pairs().filter(|down| down.z <= 0.0).count() as f64;
+    let stray = pairs().filter(|down| down.truncate().length() > SLOPE * down.z.abs()).count() as f64;
     let aside: f64 = pairs().map(|down| down.truncate().length()).sum();
-    missing * 1e6 + upside_down * 1e3 + aside
+    stray * 1e8 + upside_down * 1e3 + aside
 }

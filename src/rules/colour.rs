@@ -10,31 +10,27 @@ use crate::{
     measure::trimmed,
 };
 
-/// One finding for each measured colour outside its limits. A lamp that was not measured is not judged.
+/// One finding for each measured colour outside its limits. A colour that was not measured is left open.
 pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
-    let lit = lamps(stage);
-    let measured = lit.iter().flat_map(|lamp| lamp.chromaticity.iter().map(move |one| (*lamp, one)));
-    measured.filter_map(|(lamp, one)| outside(stage, lamp, *one, asked)).collect()
-}
-
-/// The lamps lit, each once.
-fn lamps<'a>(stage: &Stage<'a>) -> Vec<&'a Lamp> {
-    stage.fit.lamps.iter().filter(|lamp| lamp.lit.contains(&stage.status())).collect()
-}
-
-/// Whether every colour of every lit lamp was measured.
-pub(super) fn all_measured(lamps: &[&Lamp]) -> bool {
-    lamps.iter().all(|lamp| {
-        let beams = lamp.optics.beams.iter();
-        beams.clone().all(|beam| lamp.chromaticity.iter().any(|one| one.colour == beam.colour))
-    })
-}
-
-fn outside(stage: &Stage, lamp: &Lamp, one: Measured, asked: &mut Asked) -> Option<Finding> {
-    let row = stage.rules.colours.iter().find(|row| row.colour == one.colour)?;
-    if all_measured(&lamps(stage)) {
-        asked.note(&row.clause);
+    let Some(clause) = stage.rules.colours.first().map(|row| row.clause.clone()) else { return Vec::new() };
+    let lit: Vec<&Lamp> = stage.fit.lamps.iter().filter(|lamp| lamp.lit.contains(&stage.status())).collect();
+    let unmeasured: Vec<&str> = lit.iter().filter(|lamp| !is_measured(lamp)).map(|lamp| lamp.name.as_str()).collect();
+    if unmeasured.is_empty() {
+        asked.note(&clause);
+    } else {
+        asked.leave_open(&clause, format!("not measured: {}", unmeasured.join(", ")));
     }
+    let measured = lit.iter().flat_map(|lamp| lamp.chromaticity.iter().map(move |one| (*lamp, one)));
+    measured.filter_map(|(lamp, one)| outside(stage, lamp, *one)).collect()
+}
+
+/// Whether every colour of a lamp was measured.
+fn is_measured(lamp: &Lamp) -> bool {
+    lamp.optics.beams.iter().all(|beam| lamp.chromaticity.iter().any(|one| one.colour == beam.colour))
+}
+
+fn outside(stage: &Stage, lamp: &Lamp, one: Measured) -> Option<Finding> {
+    let row = stage.rules.colours.iter().find(|row| row.colour == one.colour)?;
     let point = Chromaticity { x: one.x, y: one.y };
     (!row.corners.holds(point)).then(|| Finding {
         lamp: Some(lamp.name.clone()),

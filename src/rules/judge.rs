@@ -1,12 +1,13 @@
 //! The judgement of one fit in one status: which display it is meant to be, what every bearing must show, and all
 //! that falls short.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
     Display, Finding, Kind, Rules, Severity,
     cast::{Cast, Lit, Need, Seat},
-    colour, lanes, limits, lines, places, screens, sector, spare,
+    colour, lanes, limits, lines, lookout, places, screens, sector, spare,
+    switches::switching,
     view::View,
 };
 use crate::{
@@ -41,22 +42,35 @@ impl Expected {
     }
 }
 
-/// The clauses that a judgement held something against.
+/// The clauses that a judgement held something against, and those that it could not.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Asked(BTreeSet<String>);
+pub struct Asked {
+    held: BTreeSet<String>,
+    open: BTreeMap<String, String>,
+}
 
 impl Asked {
     /// Notes each clause of a list such as "Rule 21(b), Annex I 9(a)(i)".
     pub(super) fn note(&mut self, clauses: &str) {
-        self.0.extend(split_clauses(clauses).map(Into::into));
+        self.held.extend(split_clauses(clauses).map(Into::into));
+    }
+
+    /// Notes that a clause applies and cannot be held against this fit as it is described, and why.
+    pub(super) fn leave_open(&mut self, clause: &str, why: String) {
+        self.open.insert(clause.into(), why);
+    }
+
+    /// Why a clause that applies was not judged.
+    pub fn why_open(&self, clause: &str) -> Option<&str> {
+        self.open.get(clause).map(String::as_str)
     }
 
     pub fn contains(&self, clause: &str) -> bool {
-        self.0.contains(clause)
+        self.held.contains(clause)
     }
 
     pub fn iter(&self) -> impl Iterator<Item = &str> {
-        self.0.iter().map(String::as_str)
+        self.held.iter().map(String::as_str)
     }
 }
 
@@ -71,8 +85,6 @@ pub struct Judgement<'a> {
     /// The display judged against; `None` when the rules know none for such a vessel and status.
     pub display: Option<&'a Display>,
     pub rules: &'a Rules,
-    /// The rules that were asked for: others than `rules` only where they are a waiver that has expired.
-    pub chosen: &'a Rules,
     /// Worst first.
     pub findings: Vec<Finding>,
     /// The clauses that something of this fit was held against.
@@ -134,16 +146,18 @@ pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules
     let choice = rules.displays(&scene.vessel, survey.status, &scene.conditions.waters).into_iter();
     let casts = choice.map(|display| (display, Cast::of(display, &lit, rules)));
     let Some((display, cast)) = casts.min_by_key(|(_, cast)| cast.mismatch()) else {
-        let findings = vec![without_display(scene, survey, rules)];
-        return Judgement { display: None, rules, chosen: rules, findings, asked: Asked::default() };
+        let mut asked = Asked::default();
+        let mut findings = vec![without_display(scene, survey, rules)];
+        findings.extend(switched(scene, fit, rules, &mut asked));
+        return Judgement { display: None, rules, findings, asked };
     };
     let stage = Stage { scene, fit, survey, rules, display, cast };
     let mut asked = Asked::default();
-    asked.note(&display.clause);
+    // Who relies on an exemption does not show the display.
+    asked.note(relied_on(&stage).map_or(&display.clause, |exempt| &exempt.clause));
     let seats = stage.cast.seats.iter();
     let views: Vec<View> = seats.filter_map(|seat| View::new(seat, survey, rules, &scene.vessel)).collect();
     let mut findings: Vec<Finding> = stage.cast.seats.iter().filter_map(|seat| absent(&stage, seat)).collect();
-    findings.extend(excused(&stage, &mut asked));
     findings.extend(ready_to_hand(&stage));
     findings.extend(spare::findings(&stage, &mut asked));
     findings.extend(places::findings(&stage, &mut asked));
@@ -155,13 +169,22 @@ pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules
     findings.extend(limits::findings(&stage, &mut asked));
     findings.extend(colour::findings(&stage, &mut asked));
     findings.extend(screens::findings(&stage, &views, &mut asked));
+    findings.extend(lookout::findings(&stage, &mut asked));
+    findings.extend(switched(scene, fit, rules, &mut asked));
     worst_first(&mut findings);
-    Judgement { display: Some(display), rules, chosen: rules, findings, asked }
+    Judgement { display: Some(display), rules, findings, asked }
 }
 
 /// Puts findings in the order in which they are told.
 pub(super) fn worst_first(findings: &mut [Finding]) {
     findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
+}
+
+/// What falls short in the switch plan: the same in every status.
+fn switched(scene: &Scene, fit: &Fit, rules: &Rules, asked: &mut Asked) -> Vec<Finding> {
+    let findings = switching(scene, fit, rules).map_or_else(Vec::new, |switching| switching.findings);
+    findings.iter().for_each(|finding| asked.note(&finding.clause));
+    findings
 }
 
 /// The lamps lit in the status of a survey.
@@ -186,7 +209,7 @@ fn absent(stage: &Stage, seat: &Seat) -> Option<Finding> {
     let mut fitted = (0..stage.fit.lamps.len()).filter(|index| display.serves(kind, stage.fit.lamps[*index].role));
     let unlit = fitted.find(|index| !lit(index)).map(|index| &stage.fit.lamps[index]);
     let practicable = seat.need == Need::IfPracticable;
-    let exempt = exemption(stage);
+    let exempt = exemption(display, stage.scene);
     let wanted = wanted_words(stage, seat);
     Some(Finding {
         severity: if practicable || exempt.is_some() { Severity::Caution } else { Severity::Fault },
@@ -226,19 +249,17 @@ fn wanted_words(stage: &Stage, seat: &Seat) -> String {
     format!("{before}{}", seat.kind.in_words())
 }
 
-fn exemption<'a>(stage: &Stage<'a>) -> Option<&'a super::Exemption> {
-    let exempt = stage.display.exempt.as_ref()?;
-    let waters = exempt.waters.as_ref().is_none_or(|name| stage.scene.conditions.waters.contains(name));
-    (stage.length() < exempt.under && waters).then_some(exempt)
+/// Where a vessel need not show a display.
+pub(super) fn exemption<'a>(display: &'a Display, scene: &Scene) -> Option<&'a super::Exemption> {
+    let exempt = display.exempt.as_ref()?;
+    let waters = exempt.waters.as_ref().is_none_or(|name| scene.conditions.waters.contains(name));
+    (scene.vessel.length.0 < exempt.under && waters).then_some(exempt)
 }
 
-/// Notes the clause that excuses her, where she relies on it.
-fn excused(stage: &Stage, asked: &mut Asked) -> Option<Finding> {
+/// The exemption, where a light of the display is missing for it.
+fn relied_on<'a>(stage: &Stage<'a>) -> Option<&'a super::Exemption> {
     let missing = stage.cast.seats.iter().any(|seat| seat.need == Need::Must && seat.lamps.is_empty());
-    if let Some(exempt) = exemption(stage).filter(|_| missing) {
-        asked.note(&exempt.clause);
-    }
-    None
+    exemption(stage.display, stage.scene).filter(|_| missing)
 }
 
 /// A display that is not fixed but kept ready to hand: nothing in the scene can prove it.
@@ -255,30 +276,16 @@ fn ready_to_hand(stage: &Stage) -> Option<Finding> {
 /// Why there is nothing to judge her by: she cannot be what is asked, or the rules here hold no display for it.
 fn without_display(scene: &Scene, survey: &Survey, rules: &Rules) -> Finding {
     let vessel = &scene.vessel;
-    let status = survey.status.by_means(vessel);
-    let mut same = rules.displays.iter().filter(|display| display.status == status).peekable();
-    let never = same.peek().is_some() && !same.any(|display| rules.can_be(vessel, display));
-    if never {
-        let lacks = match status.means() {
-            Some(crate::boat::Propulsion::Sail) => "no sails",
-            Some(crate::boat::Propulsion::Oars) => "no oars",
-            _ => "no engine",
-        };
+    if let Some(what) = rules.impossible(vessel, survey.status) {
         return Finding {
-            what: format!("She has {lacks}, and cannot be {}.", status.in_words()),
+            what,
             how_bad: "Nothing was judged.".into(),
             mend: "Choose another status, or add the means to `also` of the vessel.".into(),
             ..Finding::of(Severity::Fault, Kind::StatusImpossible, "Rule 3")
         };
     }
     Finding {
-        what: format!(
-            "The rule set \"{}\" holds no display for a vessel of {} moved by {} and {}.",
-            rules.name,
-            vessel.length,
-            vessel.propulsion.in_words(),
-            survey.status.in_words()
-        ),
+        what: rules.not_held(vessel, survey.status),
         how_bad: "Nothing was judged.".into(),
         mend: "Look up her display in the rules themselves.".into(),
         ..Finding::of(Severity::Caution, Kind::NotCovered, "Rules 23 to 31")

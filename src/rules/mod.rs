@@ -4,6 +4,7 @@
 //! bearing must show and a list of findings with clause, arc and a way to mend. Must never draw.
 
 mod cast;
+mod clauses;
 mod colour;
 mod data;
 mod even;
@@ -12,15 +13,20 @@ mod judge;
 mod lanes;
 mod limits;
 mod lines;
+mod lookout;
 mod places;
 mod relief;
 mod screens;
 mod sector;
 mod spare;
+mod switches;
 mod under_way;
 mod view;
 
+pub use clauses::{ClauseLine, Standing, clause_table};
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement};
+pub use limits::may_stand_above_mastheads;
 pub use relief::judge;
+pub use switches::{Amiss, Announced, NeededStatus, SettingReading, Switching, Whose, switching};

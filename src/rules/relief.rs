@@ -17,13 +17,14 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     let (Some(waiver), Some(base)) = (&rules.waiver, rules.base) else {
         return judge_plainly(scene, fit, survey, rules);
     };
-    let mut strict = judge_plainly(scene, fit, survey, base);
-    if waiver.expired {
-        strict.findings.push(expired(waiver, rules, base));
-        worst_first(&mut strict.findings);
-        return Judgement { chosen: rules, ..strict };
-    }
     let mut relieved = judge_plainly(scene, fit, survey, rules);
+    if waiver.expired {
+        // Then the rules are those of the base.
+        relieved.findings.push(expired(waiver, rules, base));
+        worst_first(&mut relieved.findings);
+        return relieved;
+    }
+    let strict = judge_plainly(scene, fit, survey, base);
     let faults = strict.findings.into_iter().filter(|finding| finding.severity == Severity::Fault);
     let only_without: Vec<Finding> =
         faults.filter(|fault| !relieved.findings.iter().any(|one| same(one, fault))).collect();

@@ -31,10 +31,7 @@ pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View, asked: &mut Asked)
     if findings.is_empty() {
         findings.extend(talk.harmlessly_set());
     }
-    // What is wrong at the dock is wrong under way; only what is lost besides is worth saying.
-    if !findings.iter().any(|finding| finding.severity == Severity::Fault) {
-        findings.extend(under_way::findings(&talk));
-    }
+    findings.extend(under_way::findings(&talk));
     findings
 }
 
@@ -239,19 +236,32 @@ impl<'a> Talk<'a> {
     }
 
     fn vertical_at(&self, elevation: Degrees, due: Candela) -> Vertical {
-        let lost = |wanted: fn(Cause) -> bool| {
+        let level_is_well = |bearing: Bearing| self.view.candela(bearing).0 >= self.view.due(bearing).0 * (1.0 - 1e-6);
+        let lost = |wanted: fn(Cause) -> bool, raised: &(dyn Fn(Bearing) -> Degrees + Sync)| {
             self.view.arcs(|bearing| {
                 self.view.core(bearing)
-                    && self.view.loss(bearing, elevation, due).is_some_and(wanted)
-                    && self.view.candela(bearing).0 >= self.view.due(bearing).0 * (1.0 - 1e-6)
+                    && self.view.loss(bearing, raised(bearing), due).is_some_and(wanted)
+                    && level_is_well(bearing)
             })
         };
         Vertical {
             elevation,
-            shadowed: lost(|cause| matches!(cause, Cause::Shadow(_))),
-            leaning: lost(|cause| matches!(cause, Cause::Lean | Cause::Turn)),
-            weak: lost(|cause| matches!(cause, Cause::Weak { .. })),
+            shadowed: lost(|cause| matches!(cause, Cause::Shadow(_)), &|bearing| self.reached(elevation, bearing)),
+            leaning: lost(|cause| matches!(cause, Cause::Lean | Cause::Turn), &|_| elevation),
+            weak: lost(|cause| matches!(cause, Cause::Weak { .. }), &|_| elevation),
         }
+    }
+
+    /// The elevation at which her own solids are looked for. The wide vertical sector of sailing vessels is for their
+    /// heel, which raises and lowers the horizon on the beam and not ahead or astern, where every hull hides what stands
+    /// far down over it.
+    fn reached(&self, elevation: Degrees, bearing: Bearing) -> Degrees {
+        let vertical = self.view.vertical;
+        if !vertical.sailing || elevation.0.abs() <= vertical.full {
+            return elevation;
+        }
+        let by_heel = elevation.0.abs() * bearing.degrees().to_radians().sin().abs();
+        Degrees(by_heel.max(vertical.full).copysign(elevation.0))
     }
 
     /// Hidden to an eye above or below: one finding for below and one for above, at the worst elevation of each.

@@ -15,7 +15,7 @@ use crate::{
 /// Trim and heel together swing the edges of a sector a little even when lamps are set right: not told up to this.
 const EDGE_SWING: f64 = 1.0;
 
-/// Cautions for one light that has no fault at rest.
+/// Cautions for one light, on what is well at rest.
 pub(super) fn findings(talk: &Talk) -> Vec<Finding> {
     let cases = worth_asking(talk);
     let lost = told(talk, &cases, |case, bearing| short(talk, case, bearing)).map(|(case, arc)| loss(talk, case, arc));
@@ -71,7 +71,10 @@ fn due(talk: &Talk, case: &Case, bearing: Bearing) -> Candela {
 
 fn short(talk: &Talk, case: &Case, bearing: Bearing) -> bool {
     let well_inside = [-EDGE_SWING, EDGE_SWING].iter().all(|aside| talk.view.core(bearing.turned(*aside)));
-    well_inside && got(talk, case, bearing).1.candela().0 < due(talk, case, bearing).0 * (1.0 - 1e-6)
+    well_inside
+        && got(talk, case, bearing).1.candela().0 < due(talk, case, bearing).0 * (1.0 - 1e-6)
+        // What is lost at rest has been told.
+        && talk.view.candela(bearing).0 >= talk.view.due(bearing).0 * (1.0 - 1e-6)
 }
 
 fn spills(talk: &Talk, case: &Case, bearing: Bearing) -> bool {
@@ -79,6 +82,7 @@ fn spills(talk: &Talk, case: &Case, bearing: Bearing) -> bool {
     let outside = -view.arc().depth(bearing);
     outside > view.rules.allowed_outside(view.sector, bearing) + EDGE_SWING
         && got(talk, case, bearing).1.candela().0 > view.cut.0
+        && view.candela(bearing).0 <= view.cut.0
 }
 
 fn loss(talk: &Talk, case: &Case, arc: Arc) -> Finding {

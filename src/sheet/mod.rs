@@ -3,13 +3,20 @@
 //! Takes a scene, one of its fits, the survey of it and the judgement of that; gives text. Asks the survey what shows
 //! and the judgement what must, and must never work out light or judge anything itself.
 
+mod clauses;
 mod csv;
+pub mod displays;
+mod figure;
 mod json;
+mod lookout;
+mod pen;
 mod polar;
+mod switches;
 mod text;
 mod waiver;
 mod wrap;
 
+pub use clauses::{ClauseSheet, clauses_json, clauses_text};
 pub use csv::csv;
 pub use json::json;
 pub use polar::polar;
@@ -20,7 +27,7 @@ use crate::{
     boat::{Fit, PosedLamp, Scene},
     light::Colours,
     measure::{Bearing, Candela, Degrees, NauticalMiles},
-    rules::{Expected, Judgement, SectorRow, Severity},
+    rules::{self, Expected, Judgement, SectorRow, Severity, Switching},
     survey::{LightSurvey, Sample, Station, Survey, showing},
 };
 
@@ -101,6 +108,11 @@ impl Surveyed<'_> {
         format!("{}: {counted}", self.verdict().in_words())
     }
 
+    /// What the switches announce; `None` where the scene does not say how the lamps are switched.
+    pub fn switching(&self) -> Option<Switching<'_>> {
+        rules::switching(self.scene, self.fit, self.judgement.rules)
+    }
+
     /// The colours made out on the far ring on any bearing, the boat at rest.
     pub fn shows_afar(&self, bearing: Bearing) -> Colours {
         let rest = self.survey.rest();
@@ -174,4 +186,10 @@ impl Surveyed<'_> {
     fn posed(&self, light: &LightSurvey) -> &PosedLamp {
         &self.survey.rest().posed().lamps[light.light.lamp]
     }
+}
+
+/// Text with its first letter as a sentence begins.
+fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

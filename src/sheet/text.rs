@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{CAUTIONS, Surveyed, Verdict, wrap};
+use super::{CAUTIONS, Surveyed, Verdict, lookout, switches, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
@@ -10,7 +10,7 @@ use crate::{
     survey::LightSurvey,
 };
 
-const COLUMNS: usize = 80;
+pub(super) const COLUMNS: usize = 80;
 
 /// The survey as text, no line wider than eighty columns unless a single word is. With `colour`, terminal escape codes
 /// put the signal colours on the letters R G W Y and weight on the verdict; nothing is said by colour alone.
@@ -22,7 +22,7 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
         findings(surveyed, ink),
         far_ring(surveyed, ink),
         near_ring(surveyed, ink),
-        lamps(surveyed, ink),
+        lamps(surveyed, ink) + &lookout::text(surveyed, COLUMNS) + &switches::text(surveyed, ink),
         wrap::hanging("", CAUTIONS, COLUMNS),
     ]
     .join("\n")
@@ -30,19 +30,19 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
 
 /// Whether escape codes are wanted.
 #[derive(Clone, Copy)]
-struct Ink(bool);
+pub(super) struct Ink(bool);
 
 impl Ink {
     fn code(self, code: &str, text: &str) -> String {
         if self.0 { format!("\x1b[{code}m{text}\x1b[0m") } else { text.into() }
     }
 
-    fn heavy(self, text: &str) -> String {
+    pub fn heavy(self, text: &str) -> String {
         self.code("1", text)
     }
 
     /// The letters of some colours, filled with spaces to `width`.
-    fn letters(self, colours: Colours, width: usize) -> String {
+    pub fn letters(self, colours: Colours, width: usize) -> String {
         let plain = colours.letters();
         let mut out: String = plain.chars().map(|letter| self.letter(letter)).collect();
         out.extend(std::iter::repeat_n(' ', width.saturating_sub(plain.len())));
@@ -75,7 +75,7 @@ fn header(surveyed: &Surveyed) -> String {
         ("boat", noted(&format!("{}, {} m long", scene.name, trimmed(vessel.length.0, 2)), &scene.note)),
         ("fit", noted(&fit.name, &fit.note)),
         ("status", survey.status.in_words().into()),
-        ("rules", judgement.chosen.name.clone()),
+        ("rules", judgement.rules.name.clone()),
         ("judged as", display),
         (
             "weather",
@@ -99,7 +99,7 @@ fn header(surveyed: &Surveyed) -> String {
             ),
         ),
     ];
-    let waiver = super::waiver(surveyed).map(|words| ("waiver", words));
+    let waiver = super::waiver(judgement.rules).map(|words| ("waiver", words));
     rows.iter().chain(&waiver).map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
 }
 
@@ -150,13 +150,40 @@ fn verdict(surveyed: &Surveyed, ink: Ink) -> String {
 fn findings(surveyed: &Surveyed, ink: Ink) -> String {
     let findings = &surveyed.judgement.findings;
     if findings.is_empty() {
-        return "Findings: none.\n".into();
+        return none_found(surveyed.survey.cases.len());
     }
-    let mut out = format!("{}\n", ink.heavy("Findings"));
-    for (index, finding) in findings.iter().enumerate() {
-        out.push_str(&one_finding(index + 1, finding, ink));
+    let (at_rest, moving): (Vec<_>, Vec<_>) = findings.iter().partition(|finding| finding.case.is_none());
+    let mut numbered = 1..;
+    let mut out = String::new();
+    let lost = lost(&moving);
+    for (title, group) in [("Findings at the dock, the boat at rest", at_rest), (lost.as_str(), moving)] {
+        if !group.is_empty() {
+            out.push_str(&wrap::hanging("", title, COLUMNS).replacen(title, &ink.heavy(title), 1));
+        }
+        for finding in group {
+            out.push_str(&one_finding(numbered.next().unwrap_or(0), finding, ink));
+        }
+    }
+    let tried = surveyed.survey.cases.len();
+    if tried > 1 && findings.iter().all(|finding| finding.case.is_none()) {
+        let held = format!("In normal operating trim ({tried} attitudes tried) nothing more is lost.");
+        out.push_str(&wrap::hanging("", &held, COLUMNS));
     }
     out
+}
+
+fn none_found(tried: usize) -> String {
+    let held =
+        if tried > 1 { format!(", at the dock or in any of {tried} attitudes of normal use") } else { String::new() };
+    format!("Findings: none{held}.\n")
+}
+
+/// The heading of what is lost only when she moves, with the way she lies in which the most is lost.
+fn lost(moving: &[&Finding]) -> String {
+    let width = |finding: &Finding| finding.arc.map_or(0.0, |arc| arc.width);
+    let worst = moving.iter().max_by(|a, b| width(a).total_cmp(&width(b)));
+    let case = worst.and_then(|finding| finding.case.as_deref()).unwrap_or("");
+    format!("Lost in normal operating trim; worst: {case}")
 }
 
 fn one_finding(number: usize, finding: &Finding, ink: Ink) -> String {

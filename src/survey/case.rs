@@ -13,6 +13,8 @@ pub struct Case {
     pub words: String,
     /// How many things differ from rest.
     pub changes: usize,
+    /// Where her joints stand and how her people are.
+    pub pose: Pose,
     pub stance: Stance,
 }
 
@@ -30,7 +32,7 @@ pub fn cases(scene: &Scene, fit: &Fit) -> Vec<Case> {
                 let words = words(&pose, attitude);
                 let changes = words.len();
                 let words = if words.is_empty() { "at rest".into() } else { words.join(", ") };
-                cases.push(Case { words, changes, stance: still.lying(attitude) });
+                cases.push(Case { words, changes, pose, stance: still.lying(attitude) });
             }
         }
     }

@@ -5,6 +5,7 @@
 
 mod arcs;
 mod case;
+mod lookout;
 mod sight;
 mod stance;
 
@@ -12,6 +13,7 @@ use rayon::prelude::*;
 
 pub use arcs::{EDGE_TOLERANCE, arcs_where, edge_between};
 pub use case::{Case, cases};
+pub use lookout::{Glow, Lookout, LookoutLight, lookout};
 pub use sight::{Sighting, Station, showing};
 pub use stance::{LightId, Reach, Stance};
 

@@ -1,6 +1,8 @@
 //! Boats and lamps for the tests: as little of each as a test needs.
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
+pub mod rig;
+
 use std::sync::Arc;
 
 use lampwalk::{

@@ -10,11 +10,14 @@ use glam::DVec3;
 use super::{
     decode::{Draft, FitDraft},
     fault::Span,
-    fields::{Desk, nearest},
+    fields::{Desk, choice_names},
+    switches::Named,
     text::{Node, Value},
 };
 use crate::{
-    boat::{Conditions, Fit, Lamp, Mount, Owner, Part, PartKind, Pose, Posed, Scene, Vessel},
+    boat::{
+        Conditions, Fit, Lamp, MOST_SETTINGS, Mount, Owner, Part, PartKind, Pose, Posed, Scene, Vessel, setting_count,
+    },
     measure::{Metres, trimmed},
 };
 
@@ -23,6 +26,7 @@ pub(super) fn scene(draft: &Draft, desk: &mut Desk) {
     no_twins("fit", draft.fits.iter().map(|fit| (fit.name.as_deref(), fit.node)), desk);
     near_ring(draft, desk);
     steering(draft, desk);
+    helm(draft, desk);
     for fit in &draft.fits {
         no_twins("lamp", fit.lamps.iter().map(|lamp| (lamp.name.as_deref(), lamp.node)), desk);
         for lamp in &fit.lamps {
@@ -30,6 +34,7 @@ pub(super) fn scene(draft: &Draft, desk: &mut Desk) {
                 carrier(mount, lamp.node, draft, desk);
             }
         }
+        switches(fit, desk);
     }
     lamps_in_the_open(draft, desk);
 }
@@ -94,26 +99,84 @@ fn carrier(mount: &Mount, lamp: &Node, draft: &Draft, desk: &mut Desk) {
         Some(Value::Tuple { items, .. }) => items.first().map_or(lamp.head_span(), |item| item.span),
         _ => lamp.head_span(),
     };
-    let part = draft.parts.iter().find(|part| part.name.as_deref() == Some(name));
-    match part.map(|part| part.kind) {
-        Some(Some(kind)) if kind != wanted => {
-            let mend = format!("name a part of kind `{wanted}`, or choose another mount");
-            desk.fault(span, format!("\"{name}\" is a `{kind}`, and `{word}` needs a `{wanted}`"), mend);
-        }
-        Some(_) => {}
-        // The part meant may be the one whose name could not be read.
-        None if draft.parts.iter().any(|part| part.name.is_none()) => {}
-        None => {
-            let fitting = draft.parts.iter().filter(|part| part.kind == Some(wanted));
-            let names: Vec<_> = fitting.filter_map(|part| part.name.as_deref()).collect();
-            let mend = match (nearest(name, &names), names.as_slice()) {
-                (Some(near), _) => format!("did you mean \"{near}\"?"),
-                (None, []) => format!("add a `{wanted}(name: \"{name}\", ...)` to the parts"),
-                (None, names) => format!("the choice is \"{}\"", names.join("\", \"")),
-            };
-            desk.fault(span, format!("there is no part named \"{name}\""), mend);
+    let need = Need { by: word, kind: wanted, otherwise: "choose another mount" };
+    need.hold(name, span, draft, desk);
+}
+
+/// The helm must be a person's.
+fn helm(draft: &Draft, desk: &mut Desk) {
+    let (Some(name), Some(node)) = (&draft.helm, draft.helm_node) else { return };
+    Need { by: "helm", kind: "Person", otherwise: "leave `helm` out" }.hold(name, node.span, draft, desk);
+}
+
+/// Something that names a part of one kind.
+struct Need {
+    /// What names it.
+    by: &'static str,
+    /// The kind the part must be of.
+    kind: &'static str,
+    /// What else may be done.
+    otherwise: &'static str,
+}
+
+impl Need {
+    fn hold(&self, name: &str, span: Span, draft: &Draft, desk: &mut Desk) {
+        let Self { by, kind: wanted, otherwise } = self;
+        let part = draft.parts.iter().find(|part| part.name.as_deref() == Some(name));
+        match part.map(|part| part.kind) {
+            Some(Some(kind)) if kind != *wanted => {
+                let mend = format!("name a part of kind `{wanted}`, or {otherwise}");
+                desk.fault(span, format!("\"{name}\" is a `{kind}`, and `{by}` needs a `{wanted}`"), mend);
+            }
+            Some(_) => {}
+            // The part meant may be the one whose name could not be read.
+            None if draft.parts.iter().any(|part| part.name.is_none()) => {}
+            None => {
+                let fitting = draft.parts.iter().filter(|part| part.kind == Some(wanted));
+                let names: Vec<_> = fitting.filter_map(|part| part.name.as_deref()).collect();
+                let mend = match names.as_slice() {
+                    [] => format!("add a `{wanted}(name: \"{name}\", ...)` to the parts"),
+                    names => choice_names(name, names, "the choice is"),
+                };
+                desk.fault(span, format!("there is no part named \"{name}\""), mend);
+            }
         }
     }
+}
+
+/// Switches and their positions have names of their own, feed lamps that are there, and are few enough to try all.
+fn switches(fit: &FitDraft, desk: &mut Desk) {
+    no_twins("switch", fit.switches.iter().map(|switch| (switch.name.as_deref(), switch.node)), desk);
+    for positions in fit.switches.iter().filter_map(|switch| switch.positions.as_ref()) {
+        no_twins("position", positions.iter().map(|position| (position.name.as_deref(), position.node)), desk);
+        for named in positions.iter().filter_map(|position| position.lamps.as_ref()).flatten() {
+            fed(named, fit, desk);
+        }
+    }
+    let plan: Vec<_> = fit.switches.iter().filter_map(|switch| switch.switch(&fit.lamps)).collect();
+    let count = setting_count(&plan);
+    if let (Some(node), true) = (fit.switches_node, count > MOST_SETTINGS) {
+        let what = format!("the switches have {count} settings together, and {MOST_SETTINGS} at most can be judged");
+        desk.fault(
+            node.head_span(),
+            what,
+            "leave out switches that feed no navigation light, or join what is always turned as one",
+        );
+    }
+}
+
+/// A lamp that a switch names must be one of the fit's.
+fn fed(named: &Named, fit: &FitDraft, desk: &mut Desk) {
+    let names: Vec<_> = fit.lamps.iter().filter_map(|lamp| lamp.name.as_deref()).collect();
+    // The lamp meant may be one whose name could not be read.
+    if names.contains(&named.lamp.as_str()) || names.len() < fit.lamps.len() {
+        return;
+    }
+    let mend = match names.as_slice() {
+        [] => "add it to the lamps of the fit".into(),
+        names => choice_names(&named.lamp, names, "the lamps are"),
+    };
+    desk.fault(named.span, format!("this fit has no lamp named \"{}\"", named.lamp), mend);
 }
 
 /// No lamp may have its middle inside a solid.

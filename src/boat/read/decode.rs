@@ -6,20 +6,22 @@
 use std::sync::Arc;
 
 use super::{
-    fields::{Desk, Fields, filled, found, list, name, nearest, text, word, yes_or_no},
+    fault::Span,
+    fields::{Desk, Fields, choice_names, filled, found, list, name, text, word, yes_or_no},
     limits::{
-        beam, bulwark, camber, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer, steering,
-        top_speed, transom, trim, turn, vessel_length, visibility,
+        beam, bulwark, camber, chromatic, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer,
+        steering, top_speed, transom, trim, turn, vessel_length, visibility,
     },
     parts::{PartDraft, part},
+    switches::{SwitchDraft, switch},
     text::{Node, Value},
 };
 use crate::{
     boat::{
-        Along, Conditions, Face, Fit, Height, HullForm, Lamp, Mount, Part, Place, Propulsion, Role, Scene, Status,
-        Vessel,
+        Along, Conditions, Face, Fit, Height, HullForm, Lamp, Measured, Mount, Part, Place, Propulsion, Role, Scene,
+        Status, Switch, Vessel,
     },
-    light::{Optics, library, preset},
+    light::{Chromaticity, Colour, Colours, Optics, library, preset},
     measure::{Degrees, Metres, trimmed},
 };
 
@@ -32,6 +34,8 @@ pub(super) struct Draft<'n> {
     pub conditions: Option<Conditions>,
     pub conditions_node: Option<&'n Node>,
     pub parts: Vec<PartDraft<'n>>,
+    pub helm: Option<String>,
+    pub helm_node: Option<&'n Node>,
     pub fits: Vec<FitDraft<'n>>,
 }
 
@@ -40,6 +44,8 @@ pub(super) struct FitDraft<'n> {
     pub name: Option<String>,
     pub note: Option<String>,
     pub lamps: Vec<LampDraft<'n>>,
+    pub switches: Vec<SwitchDraft<'n>>,
+    pub switches_node: Option<&'n Node>,
 }
 
 pub(super) struct LampDraft<'n> {
@@ -61,7 +67,7 @@ impl Draft<'_> {
             vessel: self.vessel?,
             conditions: self.conditions?,
             parts,
-            helm: None,
+            helm: self.helm,
             fits,
         })
     }
@@ -69,8 +75,10 @@ impl Draft<'_> {
 
 impl FitDraft<'_> {
     fn fit(self) -> Option<Fit> {
+        let switches =
+            self.switches.iter().map(|switch| switch.switch(&self.lamps)).collect::<Option<Vec<Switch>>>()?;
         let lamps = self.lamps.into_iter().map(|lamp| lamp.lamp).collect::<Option<Vec<Lamp>>>()?;
-        Some(Fit { name: self.name?, note: self.note?, lamps, switches: Vec::new() })
+        Some(Fit { name: self.name?, note: self.note?, lamps, switches })
     }
 }
 
@@ -84,10 +92,12 @@ pub(super) fn scene<'n>(root: &'n Node, desk: &mut Desk) -> Option<Draft<'n>> {
     let conditions_node = fields.node("conditions");
     let conditions = conditions_node.map_or_else(|| Some(Conditions::default()), |node| conditions(node, desk));
     let parts = items(fields.node("parts"), "parts", desk).iter().map(|node| part(node, desk)).collect();
+    let helm_node = fields.node("helm");
+    let helm = helm_node.and_then(|node| self::name(node, desk));
     let fits = fits(&mut fields, root, desk);
     let vessel_node = fields.node("vessel").unwrap_or(root);
     fields.finish(desk);
-    Some(Draft { name, note, vessel, vessel_node, conditions, conditions_node, parts, fits })
+    Some(Draft { name, note, vessel, vessel_node, conditions, conditions_node, parts, helm, helm_node, fits })
 }
 
 fn fits<'n>(fields: &mut Fields<'n>, root: &Node, desk: &mut Desk) -> Vec<FitDraft<'n>> {
@@ -126,7 +136,7 @@ fn vessel(node: &Node, desk: &mut Desk) -> Option<Vessel> {
         also: means; or Vec::new(),
         top_speed: top_speed,
         high_speed: yes_or_no; or false,
-        statuses: statuses; or Vec::new(),
+        statuses: uses; or Vec::new(),
         hull: hull; or HullForm::default(),
     })?;
     if vessel.beam > vessel.length {
@@ -155,6 +165,17 @@ fn plain(statuses: Vec<Status>, propulsion: Propulsion) -> Vec<Status> {
         }
     }
     kept
+}
+
+/// What she does in use: at least one status where it is said at all.
+fn uses(node: &Node, desk: &mut Desk) -> Option<Vec<Status>> {
+    let uses = statuses(node, desk)?;
+    if uses.is_empty() {
+        let mend = "leave `statuses` out for under way and at anchor, or name what she does";
+        desk.fault(node.span, "she is said to do nothing at all", mend);
+        return None;
+    }
+    Some(uses)
 }
 
 fn means(node: &Node, desk: &mut Desk) -> Option<Vec<Propulsion>> {
@@ -221,11 +242,14 @@ fn trim_range(node: &Node, desk: &mut Desk) -> Option<(Degrees, Degrees)> {
 }
 
 fn fit<'n>(node: &'n Node, desk: &mut Desk) -> FitDraft<'n> {
-    let mut draft = FitDraft { node, name: None, note: None, lamps: Vec::new() };
+    let mut draft =
+        FitDraft { node, name: None, note: None, lamps: Vec::new(), switches: Vec::new(), switches_node: None };
     if let Some(mut fields) = Fields::open(node, "Fit", desk) {
         draft.name = fields.need("name", name, desk);
         draft.note = fields.or("note", text, String::new(), desk);
         draft.lamps = items(fields.node("lamps"), "lamps", desk).iter().map(|node| lamp(node, desk)).collect();
+        draft.switches_node = fields.node("switches");
+        draft.switches = items(draft.switches_node, "switches", desk).iter().map(|node| switch(node, desk)).collect();
         fields.finish(desk);
     }
     draft
@@ -248,10 +272,11 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
     let [yaw, tilt, roll] = ["yaw", "tilt", "roll"].map(|name| fields.or(name, turn, Degrees(0.0), desk));
     let face = fields.or("face", face, Face { width: 0.03, height: 0.03 }, desk);
     let optics = fields.need("optics", optics, desk);
-    let vessel = desk.vessel.clone();
-    let usual = role.map_or(Vec::new(), |role| usually_lit(role, vessel.as_ref()));
-    let lit = fields.or("lit", statuses, usual, desk);
+    let chromaticity =
+        fields.node("chromaticity").map_or(Some(Vec::new()), |node| measurements(node, optics.as_deref(), desk));
+    let lit = lit(&mut fields, draft.node, role, desk);
     fields.finish(desk);
+    let propulsion = desk.vessel.as_ref().map_or(Propulsion::Power, |vessel| vessel.propulsion);
     Some(Lamp {
         name: draft.name.clone()?,
         role: role?,
@@ -262,23 +287,98 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
         roll: roll?,
         face: face?,
         optics: optics?,
-        lit: plain(lit?, vessel.map_or(Propulsion::Power, |vessel| vessel.propulsion)),
-        chromaticity: Vec::new(),
+        lit: plain(lit?, propulsion),
+        chromaticity: chromaticity?,
     })
 }
 
-/// When a lamp of this role is switched on, unless the file says otherwise.
-fn usually_lit(role: Role, vessel: Option<&Vessel>) -> Vec<Status> {
-    let engine = vessel.is_none_or(|vessel| vessel.propulsion == Propulsion::Power);
-    match role {
-        Role::AllRoundWhite if engine => vec![Status::UnderWay, Status::AtAnchor],
-        Role::AllRoundWhite => vec![Status::AtAnchor],
-        Role::Masthead => vec![Status::UnderEngine],
-        Role::StarboardSidelight | Role::PortSidelight | Role::CombinedSidelights | Role::Sternlight if !engine => {
-            vec![Status::UnderWay, Status::UnderEngine]
-        }
-        _ => vec![Status::UnderWay],
+/// When a lamp is switched on. Roles that go with no one status must say.
+fn lit(fields: &mut Fields, node: &Node, role: Option<Role>, desk: &mut Desk) -> Option<Vec<Status>> {
+    if let Some(given) = fields.node("lit") {
+        return statuses(given, desk);
     }
+    let role = role?;
+    let usual = usually_lit(role, desk.vessel.as_ref());
+    if let (Err(example), false) = (usual.as_ref(), node.damaged) {
+        let (first, last) = (Status::ALL.first()?.name(), Status::ALL.last()?.name());
+        let what = format!("nothing tells when the {} is lit", role.in_words());
+        let mend = format!(
+            "say when it is lit, such as `lit: [{}]`; the words are those of Rules 23 to 31, from `{first}` to `{last}`",
+            example.name()
+        );
+        desk.fault(node.head_span(), what, mend);
+    }
+    usual.ok()
+}
+
+/// When a lamp of this role is switched on, unless the file says otherwise; a status it might be lit in where there is
+/// nothing usual.
+fn usually_lit(role: Role, vessel: Option<&Vessel>) -> Result<Vec<Status>, Status> {
+    let engine = vessel.is_none_or(|vessel| vessel.propulsion == Propulsion::Power);
+    let sails = vessel.is_some_and(|vessel| vessel.moves_by(Propulsion::Sail));
+    match role {
+        Role::AllRoundWhite if engine => Ok(vec![Status::UnderWay, Status::AtAnchor]),
+        Role::AllRoundWhite => Ok(vec![Status::AtAnchor]),
+        Role::Masthead => Ok(vec![Status::UnderEngine]),
+        Role::ThreeColourLantern if sails => Ok(vec![Status::UnderSail]),
+        Role::ThreeColourLantern => Ok(vec![Status::UnderWay]),
+        Role::StarboardSidelight | Role::PortSidelight | Role::CombinedSidelights | Role::Sternlight => {
+            Ok(under_way_by_all_means(vessel))
+        }
+        Role::TowingLight => Err(Status::Towing),
+        Role::AllRoundRed => Err(Status::NotUnderCommand),
+        Role::AllRoundGreen => Err(Status::Trawling),
+        Role::FlashingYellow => Err(Status::AirCushion),
+        Role::SpecialFlashing => Err(Status::PushedAhead),
+    }
+}
+
+fn under_way_by_all_means(vessel: Option<&Vessel>) -> Vec<Status> {
+    let Some(vessel) = vessel else { return vec![Status::UnderWay] };
+    let mut statuses = Vessel::usual_statuses(vessel.propulsion, &vessel.also);
+    statuses.retain(|status| *status != Status::AtAnchor);
+    statuses
+}
+
+/// The measured colours of a lamp, each of one of its beams and given once.
+fn measurements(node: &Node, optics: Option<&Optics>, desk: &mut Desk) -> Option<Vec<Measured>> {
+    let measured = list(node, desk, "measured colours", measured)?;
+    let mut kept: Vec<Measured> = Vec::new();
+    for (one, span) in &measured {
+        let colour = one.colour;
+        let beams = optics.map(|optics| optics.beams.iter().map(|beam| beam.colour).collect::<Colours>());
+        if let (Some(optics), Some(beams)) = (optics, beams.filter(|beams| !beams.contains(colour))) {
+            let mend = format!("measure what it shows: {}", beams.in_words());
+            desk.fault(*span, format!("\"{}\" shows no {colour}", optics.name), mend);
+        } else if kept.iter().any(|earlier| earlier.colour == colour) {
+            desk.fault(*span, format!("the {colour} of this lamp is given twice"), "keep one of the two");
+        } else {
+            kept.push(*one);
+        }
+    }
+    (kept.len() == measured.len()).then_some(kept)
+}
+
+/// One measured colour, and where its word stands.
+fn measured(node: &Node, desk: &mut Desk) -> Option<(Measured, Span)> {
+    let mut fields = Fields::open(node, "Measured", desk)?;
+    let colour = fields.need("colour", colour, desk);
+    let [x, y] = ["x", "y"].map(|name| fields.need(name, chromatic, desk));
+    let [colour_span, y_span] = ["colour", "y"].map(|name| fields.span(name));
+    fields.finish(desk);
+    let measured = Measured { colour: colour?, x: x?, y: y? };
+    if !(Chromaticity { x: measured.x, y: measured.y }).lies_in_the_diagram() {
+        let what =
+            format!("x {} and y {} lie outside the colour diagram", trimmed(measured.x, 6), trimmed(measured.y, 6));
+        desk.fault(y_span, what, "x and y are CIE 1931 coordinates; together they are at most 1");
+        return None;
+    }
+    Some((measured, colour_span))
+}
+
+fn colour(node: &Node, desk: &mut Desk) -> Option<Colour> {
+    let choice = [("Red", Colour::Red), ("Green", Colour::Green), ("White", Colour::White), ("Yellow", Colour::Yellow)];
+    word(node, desk, "colour", &choice)
 }
 
 /// The place of a lamp: needed, but where the mount decides it. The outer `None` is a fault.
@@ -368,9 +468,8 @@ fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {
     let known = preset(&wanted);
     if known.is_none() {
         let names: Vec<_> = library().iter().map(|optics| optics.name.as_str()).collect();
-        let guess = nearest(&wanted, &names).map_or(String::new(), |near| format!("did you mean \"{near}\"? "));
         let what = format!("there is no lamp by the name of {}", found(node).replacen("the text ", "", 1));
-        desk.fault(node.span, what, format!("{guess}the names are \"{}\"", names.join("\", \"")));
+        desk.fault(node.span, what, choice_names(&wanted, &names, "the names are"));
     }
     known
 }

@@ -76,11 +76,27 @@ pub(crate) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
     longer.next().filter(|_| longer.next().is_none()).copied()
 }
 
-/// "did you mean `x`? ", or nothing, and then the whole choice.
+/// A longer choice is not told whole where the word meant is known: it would bury it.
+const SHORT_CHOICE: usize = 12;
+
+/// "did you mean `x`? ", or nothing, and then the whole choice, unless it is long and the guess does without it.
 pub(crate) fn choice_words(word: &str, known: &[&str]) -> String {
-    let guess = nearest(word, known).map_or(String::new(), |near| format!("did you mean `{near}`? "));
-    let choice: Vec<_> = known.iter().map(|one| format!("`{one}`")).collect();
-    format!("{guess}the choice is {}", choice.join(", "))
+    choice_of(word, known, &|one| format!("`{one}`"), "the choice is")
+}
+
+/// The same for names, which stand in double quotes; `before` leads the choice.
+pub(super) fn choice_names(name: &str, known: &[&str], before: &str) -> String {
+    choice_of(name, known, &|one| format!("\"{one}\""), before)
+}
+
+fn choice_of(word: &str, known: &[&str], marked: &dyn Fn(&str) -> String, before: &str) -> String {
+    let guess = nearest(word, known).map(|near| format!("did you mean {}?", marked(near)));
+    let choice = || known.iter().map(|one| marked(one)).collect::<Vec<_>>().join(", ");
+    match guess {
+        Some(guess) if known.len() > SHORT_CHOICE => guess,
+        Some(guess) => format!("{guess} {before} {}", choice()),
+        None => format!("{before} {}", choice()),
+    }
 }
 
 /// `true` or `false`.
@@ -111,6 +127,7 @@ fn example(title: &str) -> &'static str {
     match title {
         "Cowling" => "(length: 0.6, width: 0.4, height: 0.5)",
         "Face" => "(width: 0.03, height: 0.03)",
+        "Measured" => "(colour: White, x: 0.45, y: 0.41)",
         "Joint" => "(now: 0, most: 35)",
         "Trim" => "(least: 0, most: 4)",
         _ => "(name_of_field: value, ...)",

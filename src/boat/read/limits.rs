@@ -6,7 +6,10 @@ use super::{
     fields::{Desk, Limits},
     text::Node,
 };
-use crate::measure::{Degrees, Knots, Metres, NauticalMiles};
+use crate::{
+    boat::Vessel,
+    measure::{Degrees, Knots, Metres, NauticalMiles},
+};
 
 macro_rules! limited {
     ($($(#[$doc:meta])* $name:ident: $make:expr, $kind:ty = $limits:expr;)*) => {
@@ -22,11 +25,11 @@ fn plain(value: f64) -> f64 {
 }
 
 limited! {
-    vessel_length: Metres, Metres = Limits::above(1.0, 60.0, "a length of the vessel", " m");
+    vessel_length: Metres, Metres = Limits::above(Vessel::LENGTH_OVER.0, Vessel::LENGTH_MOST.0, "a length of the vessel", " m");
     beam: Metres, Metres = Limits::above(0.3, 20.0, "a beam", " m");
     freeboard: Metres, Metres = Limits::above(0.0, 6.0, "a freeboard", " m");
     depth: Metres, Metres = Limits::above(0.0, 12.0, "a depth", " m");
-    top_speed: Knots, Knots = Limits::within(0.0, 100.0, "a top speed", " kn");
+    top_speed: Knots, Knots = Limits::within(0.0, Vessel::TOP_SPEED_MOST.0, "a top speed", " kn");
     sheer: Metres, Metres = Limits::within(0.0, 4.0, "a sheer", " m");
     flare: Degrees, Degrees = Limits::within(0.0, 45.0, "a flare", " degrees");
     camber: Metres, Metres = Limits::within(0.0, 1.0, "a deck camber", " m");
@@ -50,6 +53,8 @@ limited! {
     turn: Degrees, Degrees = Limits::within(-360.0, 360.0, "an angle", " degrees");
     joint_angle: plain, f64 = Limits::within(-90.0, 90.0, "a joint's angle", " degrees");
     transmits: plain, f64 = Limits::within(0.0, 1.0, "a share of light let through", "");
+    /// A coordinate of the CIE 1931 diagram.
+    chromatic: plain, f64 = Limits::within(0.0, 1.0, "a coordinate of the colour diagram", "");
     face_size: plain, f64 = Limits::above(0.0, 0.5, "a size of a luminous face", " m");
     /// Any distance of a place; held against the vessel later.
     distance: plain, f64 = Limits::within(-100.0, 100.0, "a distance", " m");

@@ -12,6 +12,7 @@ mod lex;
 mod limits;
 pub mod mesh_file;
 mod parts;
+mod switches;
 pub mod text;
 
 use std::{fs, io::ErrorKind, path::Path};
@@ -59,6 +60,11 @@ impl Spans {
     /// A lamp, by the index of its fit and its own in [`super::Fit::lamps`].
     pub fn lamp(&self, fit: usize, lamp: usize) -> Option<&Node> {
         self.fit(fit)?.field("lamps")?.items().get(lamp)
+    }
+
+    /// A switch, by the index of its fit and its own in [`super::Fit::switches`].
+    pub fn switch(&self, fit: usize, switch: usize) -> Option<&Node> {
+        self.fit(fit)?.field("switches")?.items().get(switch)
     }
 
     /// The line, counted from 1, on which something begins.

@@ -10,7 +10,10 @@ use super::{
     mesh_file::{Setting, surface},
     scene_text, text,
 };
-use crate::boat::shape::Triangles;
+use crate::{
+    boat::{Measured, shape::Triangles},
+    light::Colour,
+};
 
 const BOAT: &str = r#"#![enable(implicit_some)]
 Scene(
@@ -41,8 +44,13 @@ Scene(
         Lamp(name: "stern", role: Sternlight, at: (forward: 0, port: 0.6, above_deck: -0.2), mount: Flush, optics: "stern 2 nm"),
         Lamp(name: "top", role: AllRoundWhite, mount: Pole("mast"), optics: "all-round 2 nm"),
         Lamp(name: "hood", role: AllRoundWhite, at: (forward: -0.3, above_waterline: 1.1), mount: Outboard("engine"),
-            optics: "all-round 2 nm"),
+            optics: "all-round 2 nm", chromaticity: [(colour: White, x: 0.45, y: 0.41)]),
+    ], switches: [
+        Switch(name: "sides", lamps: ["port", "stern"]),
+        Switch(name: "mode", positions: [Position(name: "run", lamps: ["hood"]),
+            Position(name: "anchor", note: "alone", lamps: ["top", "stern"])]),
     ])],
+    helm: "crew",
 )"#;
 
 fn accepted(written: &str) -> bool {
@@ -60,6 +68,19 @@ fn every_kind_of_part_and_mount_is_read() {
     let last = read.spans.part(12).unwrap();
     assert!(read.text[last.span.range()].starts_with("Stanchion(name: \"post\""));
     assert!(text::tree(&boat).is_some());
+}
+
+#[test]
+fn the_switch_plan_is_read_with_its_lamps_as_indices() {
+    let boat = BOAT.replace("diameter: 0x1)", "diameter: 0.03)");
+    let read = scene_text(&boat, "properties.ron", None).unwrap_or_else(|error| panic!("{error}"));
+    let fit = &read.scene.fits[0];
+    let told: Vec<_> = fit.switches.iter().flat_map(|switch| &switch.positions).collect();
+    assert_eq!(told.iter().map(|one| one.name.as_str()).collect::<Vec<_>>(), ["on", "run", "anchor"]);
+    assert_eq!(told.iter().map(|one| one.lamps.as_slice()).collect::<Vec<_>>(), [&[0, 1][..], &[3], &[1, 2]]);
+    assert_eq!(fit.lamps[3].chromaticity, [Measured { colour: Colour::White, x: 0.45, y: 0.41 }]);
+    assert_eq!(read.scene.helm.as_deref(), Some("crew"));
+    assert!(read.text[read.spans.switch(0, 1).unwrap().span.range()].starts_with("Switch(name: \"mode\""));
 }
 
 #[test]

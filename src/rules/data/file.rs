@@ -3,7 +3,7 @@
 use std::{path::Path, sync::LazyLock};
 
 use super::{
-    Date, Rules, check,
+    Date, Rules, Waiver, check,
     draft::draft,
     merge::merged,
     place::{Doubt, Origins},
@@ -47,7 +47,7 @@ pub fn named(name: &str) -> Option<&'static Rules> {
 }
 
 /// Reads a rule file of the user's own: a whole set in the format of `assets/rules/international.ron`, or one made from
-/// a built-in set. A waiver in it holds if it has not expired `today`.
+/// a built-in set. Where a waiver in it has expired `today`, these are the rules that it was to relieve from.
 ///
 /// # Errors
 /// When the file cannot be read as text, or with every fault found in it.
@@ -60,11 +60,16 @@ pub fn rules_file(path: &Path, today: Date) -> Result<Rules, ReadError> {
 /// # Errors
 /// With every fault found in the text.
 pub fn rules_text(text: &str, name: &str, today: Date) -> Result<Rules, ReadError> {
-    let mut rules = checked(text, name)?;
-    if let Some(waiver) = &mut rules.waiver {
-        waiver.expired = waiver.expires < today;
-    }
-    Ok(rules)
+    let rules = checked(text, name)?;
+    Ok(match (rules.waiver, rules.base) {
+        (Some(waiver), Some(base)) if waiver.expires < today => expired(rules.name, waiver, base),
+        (waiver, base) => Rules { waiver, base, ..rules },
+    })
+}
+
+/// A waiver that relieves from nothing any more: the rules it was to relieve from, under its own name.
+fn expired(name: String, waiver: Waiver, base: &'static Rules) -> Rules {
+    Rules { name, base: Some(base), waiver: Some(Waiver { expired: true, ..waiver }), ..base.clone() }
 }
 
 fn checked(text: &str, name: &str) -> Result<Rules, ReadError> {

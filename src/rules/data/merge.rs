@@ -36,7 +36,7 @@ pub(super) fn merged(draft: Draft, doubts: &mut Vec<Doubt>) -> Option<(Rules, Or
             draft.limits,
         )?,
         displays: joining.add("displays", base.map(|base| displays_without(base, &dropped)), draft.displays)?,
-        clauses: joining.clauses(base.map(|base| &base.clauses), draft.clauses, &dropped)?,
+        clauses: joining.clauses(base.map(|base| &base.clauses), draft.clauses, draft.waiver.is_some(), &dropped)?,
         intensities: draft.intensities.or_else(|| Some(base?.intensities.clone()))?,
         intensity_clause: draft.intensity_clause.or_else(|| Some(base?.intensity_clause.clone()))?,
         intensity_source: draft.intensity_source.or_else(|| Some(base?.intensity_source.clone()))?,
@@ -122,6 +122,7 @@ impl Joining<'_> {
         &mut self,
         base: Option<&Vec<ClauseRow>>,
         own: Option<Vec<ClauseRow>>,
+        relief: bool,
         dropped: &impl Fn(&str) -> bool,
     ) -> Option<Vec<ClauseRow>> {
         let Some(base) = base else { return own };
@@ -137,7 +138,11 @@ impl Joining<'_> {
             }
             last = Some(place);
         }
-        rows.retain(|(row, origin)| origin.is_some() || !dropped(&row.clause));
+        rows.retain(|(row, origin)| origin.is_some() || relief || !dropped(&row.clause));
+        // What a waiver drops is still said of her in its notes, and stays in the table.
+        for (row, _) in rows.iter_mut().filter(|(row, origin)| origin.is_none() && dropped(&row.clause)) {
+            row.whom = "vessels without the waiver".into();
+        }
         Some(self.noted("clauses", rows))
     }
 

@@ -13,7 +13,7 @@ mod place;
 mod rows;
 
 use crate::{
-    boat::{Status, Vessel},
+    boat::{Propulsion, Status, Vessel},
     measure::{Bearing, Candela, NauticalMiles},
 };
 
@@ -43,7 +43,7 @@ pub struct Rules {
     pub glare: Glare,
     pub displays: Vec<Display>,
     pub clauses: Vec<ClauseRow>,
-    /// The relief from `base` that makes this set what it is.
+    /// The relief from `base` that makes this set what it is; one that has expired leaves it as its base is.
     pub waiver: Option<Waiver>,
 }
 
@@ -126,5 +126,30 @@ impl Rules {
     pub fn can_be(&self, vessel: &Vessel, display: &Display) -> bool {
         let by_means = display.status.means().is_none_or(|means| vessel.moves_by(means));
         by_means && (display.propulsion.is_empty() || display.propulsion.iter().any(|means| vessel.moves_by(*means)))
+    }
+
+    /// Why a vessel cannot have a status, in a sentence: she lacks the means. Nothing where she can, or where the rules
+    /// here hold no display for it anyway.
+    pub fn impossible(&self, vessel: &Vessel, status: Status) -> Option<String> {
+        let status = status.by_means(vessel);
+        let mut same = self.displays.iter().filter(|display| display.status == status).peekable();
+        let never = same.peek().is_some() && !same.any(|display| self.can_be(vessel, display));
+        let lacks = match status.means() {
+            Some(Propulsion::Sail) => "no sails",
+            Some(Propulsion::Oars) => "no oars",
+            _ => "no engine",
+        };
+        never.then(|| format!("She has {lacks}, and cannot be {}.", status.in_words()))
+    }
+
+    /// That these rules hold no display for a vessel in a status, in a sentence.
+    pub fn not_held(&self, vessel: &Vessel, status: Status) -> String {
+        format!(
+            "The rule set \"{}\" holds no display for a vessel of {} moved by {} and {}.",
+            self.name,
+            vessel.length,
+            vessel.propulsion.in_words(),
+            status.in_words()
+        )
     }
 }

@@ -487,7 +487,7 @@ pub struct Evenness {
 pub struct Glare {
     /// Greatest intensity as a multiple of the least that is due. The annex gives no figure.
     pub times: f64,
-    /// Illuminance at the helm's eyes from which a light hinders the lookout, lux. The rules give no figure.
+    /// Illuminance at the helm's eyes above which a light hinders the lookout, lux. The rules give no figure.
     pub eye_lux: f64,
     /// The same on the deck in view ahead of the helm.
     pub deck_lux: f64,
@@ -511,6 +511,9 @@ pub struct ClauseRow {
     /// Whom or what it is for, in words that follow "it is for".
     #[serde(default, rename = "for")]
     pub whom: String,
+    /// In these statuses only; empty for all.
+    #[serde(default)]
+    pub only: Vec<Status>,
     /// Why no program can check it; empty where this one does.
     #[serde(default)]
     pub beyond: String,

@@ -4,8 +4,11 @@
 use glam::DVec3;
 
 use crate::{
-    boat::{Role, Status},
-    rules::{Asks, LightKind, LimitRow, cast::Lit, judge::Stage, lines::in_order, places::white_light},
+    boat::Role,
+    rules::{
+        Asks, LightKind, LimitRow, cast::Lit, judge::Stage, lines::in_order, may_stand_above_mastheads,
+        places::white_light,
+    },
 };
 
 /// One thing measured.
@@ -56,7 +59,7 @@ pub(super) fn all(stage: &Stage, row: &LimitRow) -> Vec<Measure> {
         Asks::MastheadsApart => {
             two_mastheads(stage).map(|(fore, aft)| from(&aft, &fore, share(stage, fore.x() - aft.x())))
         }
-        Asks::ForwardMastheadFromStem => forward_masthead(stage).map(|top| one(&top, from_stem(stage, &top))),
+        Asks::ForwardMastheadFromStem => two_mastheads(stage).map(|(fore, _)| one(&fore, from_stem(stage, &fore))),
         Asks::OnlyMastheadFromStem => only_masthead(stage).map(|top| one(&top, from_stem(stage, &top))),
         Asks::SidelightsBeforeMasthead => sidelights_before_masthead(stage),
         Asks::SidelightsFromStem => sidelights_from_stem(stage),
@@ -116,8 +119,17 @@ fn masthead_groups<'a>(stage: &Stage<'a>) -> Vec<Vec<Lit<'a>>> {
     groups
 }
 
+/// Whether no line that a kind of light belongs to lacks a lamp: where one does, which lamp is which cannot be told.
+fn lines_whole(stage: &Stage, kind: LightKind) -> bool {
+    let lines = stage.display.lines.iter().enumerate().filter(|(_, kinds)| kinds.contains(&kind));
+    lines.into_iter().all(|(line, kinds)| stage.cast.line(line).len() == kinds.len())
+}
+
 /// The forward or only masthead light; of several in a line, the uppermost.
 fn forward_masthead<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
+    if !lines_whole(stage, LightKind::Masthead) {
+        return None;
+    }
     highest(masthead_groups(stage).into_iter().next()?.into_iter())
 }
 
@@ -179,21 +191,9 @@ fn above_combined(stage: &Stage) -> Option<Measure> {
     Some(from(&white, &lantern, white.height() - lantern.height()))
 }
 
-/// The lights of Rules 27(b) and 28 may stand above masthead lights (Annex I 2(f)(ii)).
-fn may_stand_above(status: Status) -> bool {
-    matches!(
-        status,
-        Status::Restricted
-            | Status::TowingRestricted
-            | Status::Dredging
-            | Status::Diving
-            | Status::ConstrainedByDraught
-    )
-}
-
 fn above_others(stage: &Stage) -> Option<Measure> {
     let lowest = stage.cast.serving(LightKind::Masthead).min_by(|a, b| a.height().total_cmp(&b.height()))?;
-    let excepted = |line: Option<usize>| line.is_some() && may_stand_above(stage.status());
+    let excepted = |line: Option<usize>| line.is_some() && may_stand_above_mastheads(stage.status());
     let others = stage.cast.seats.iter().filter(|seat| seat.kind != LightKind::Masthead && !excepted(seat.line));
     let other = highest(others.flat_map(|seat| seat.lamps.iter().copied()))?;
     Some(from(&lowest, &other, lowest.height() - other.height()))
@@ -246,17 +246,8 @@ fn lowest(stage: &Stage, height: fn(&Stage, &Lit) -> f64) -> Vec<Measure> {
 
 /// The pair of lights of a vessel fishing, in order, and their gap.
 fn fishing<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Lit<'a>)> {
-    let fishing = matches!(
-        stage.status(),
-        Status::Trawling
-            | Status::TrawlingStopped
-            | Status::Fishing
-            | Status::FishingStopped
-            | Status::FishingGear
-            | Status::FishingGearStopped
-    );
     match stage.cast.line(0).as_slice() {
-        [upper, lower] if fishing && in_order(stage, 0) => Some((*upper, *lower)),
+        [upper, lower] if stage.status().fishes() && in_order(stage, 0) => Some((*upper, *lower)),
         _ => None,
     }
 }
@@ -274,7 +265,7 @@ fn trawl_masthead(stage: &Stage) -> Option<Measure> {
 }
 
 fn gear<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
-    let out = matches!(stage.status(), Status::FishingGear | Status::FishingGearStopped);
+    let out = stage.status().has_gear_out() && lines_whole(stage, LightKind::AllRoundWhite);
     out.then(|| stage.cast.alone(LightKind::AllRoundWhite).first().copied()).flatten()
 }
 
@@ -290,7 +281,7 @@ fn gear_light_above_white(stage: &Stage) -> Option<Measure> {
 /// Two anchor lights, the forward one first.
 fn anchors<'a>(stage: &Stage<'a>) -> Option<[Lit<'a>; 2]> {
     match stage.cast.alone(LightKind::AllRoundWhite).as_slice() {
-        [fore, aft] if stage.display.count(LightKind::AllRoundWhite) >= 2 => Some([*fore, *aft]),
+        [fore, aft] if lines_whole(stage, LightKind::AllRoundWhite) => Some([*fore, *aft]),
         _ => None,
     }
 }
@@ -302,6 +293,10 @@ fn forward_anchor(stage: &Stage) -> Option<Measure> {
 
 fn sidelights_before_masthead(stage: &Stage) -> Option<Measure> {
     let masthead = forward_masthead(stage)?;
+    // Where a masthead light is missing, which of them is the forward one cannot be told.
+    if stage.cast.serving(LightKind::Masthead).count() < stage.display.count(LightKind::Masthead) {
+        return None;
+    }
     let side = stage.cast.sidelights().max_by(|a, b| a.x().total_cmp(&b.x()))?;
     Some(from(&side, &masthead, side.x() - masthead.x()))
 }
@@ -321,7 +316,7 @@ fn sidelights_inboard(stage: &Stage) -> Option<Measure> {
 
 /// Lines of Rules 27(b) and 28 that stand, in height, between two masthead lights.
 fn lines_between_mastheads(stage: &Stage) -> Vec<Measure> {
-    let Some((fore, aft)) = two_mastheads(stage).filter(|_| may_stand_above(stage.status())) else {
+    let Some((fore, aft)) = two_mastheads(stage).filter(|_| may_stand_above_mastheads(stage.status())) else {
         return Vec::new();
     };
     let line = stage.cast.line(0);
@@ -332,8 +327,7 @@ fn lines_between_mastheads(stage: &Stage) -> Vec<Measure> {
 
 /// The lowest of red, white and red, and the lights of the obstructed and of the clear side.
 fn side_signals<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Vec<Lit<'a>>)> {
-    let dredging = matches!(stage.status(), Status::Dredging | Status::DredgingStopped);
-    let lowest = stage.cast.line(0).last().copied().filter(|_| dredging)?;
+    let lowest = stage.cast.line(0).last().copied().filter(|_| stage.status().obstructs_one_side())?;
     Some((lowest, [1, 2].iter().flat_map(|line| stage.cast.line(*line)).collect()))
 }
 

@@ -11,6 +11,7 @@ use super::{
     Finding, LimitRow, Severity,
     judge::{Asked, Stage},
 };
+use crate::boat::Status;
 use measure::Measure;
 use words::Words;
 
@@ -62,4 +63,16 @@ fn least(stage: &Stage, row: &LimitRow) -> Option<f64> {
     let with_beam = row.or_beam.map_or(least, |most| least.max(stage.scene.vessel.beam.0.min(most)));
     let enough = row.enough.map_or(f64::INFINITY, |enough| enough / stage.length());
     Some(with_beam.min(enough))
+}
+
+/// Whether a vessel's vertical line may stand above her masthead lights: that of Rules 27(b) and 28 (Annex I 2(f)(ii)).
+pub fn may_stand_above_mastheads(status: Status) -> bool {
+    matches!(
+        status,
+        Status::Restricted
+            | Status::TowingRestricted
+            | Status::Dredging
+            | Status::Diving
+            | Status::ConstrainedByDraught
+    )
 }

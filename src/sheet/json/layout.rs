@@ -7,7 +7,7 @@ use serde::Serialize;
 use serde_json::ser::{Formatter, Serializer};
 
 /// Any value, laid out so, with a line end after it.
-pub(super) fn to_string(value: &impl Serialize) -> String {
+pub(in crate::sheet) fn to_string(value: &impl Serialize) -> String {
     let mut bytes = Vec::new();
     if let Err(error) = value.serialize(&mut Serializer::with_formatter(&mut bytes, Layout::default())) {
         // Writing to memory cannot fail, and every key is a word.

@@ -3,11 +3,16 @@
 //! Numbers are rounded to what the survey is good for: candela and shares to four decimals, bearings to three, ranges
 //! to a thousandth of a nautical mile. Colours are the names `red`, `green`, `white`, `yellow`.
 
-mod layout;
+pub(super) mod layout;
 
 use serde::Serialize;
 
-use super::{CAUTIONS, Surveyed, Verdict, waiver};
+use super::{
+    CAUTIONS, Surveyed, Verdict,
+    lookout::{OneLookout, one_lookout},
+    switches,
+    waiver::{OneWaiver, one_waiver},
+};
 use crate::{
     light::{Colour, Colours},
     measure::{Arc, Bearing, Candela},
@@ -77,23 +82,10 @@ struct One<'a> {
     far: Far,
     /// Every colour of every lamp that is lit in this status.
     lights: Vec<OneLight<'a>>,
-}
-
-/// A relief that a local authority gives.
-#[derive(Serialize)]
-struct OneWaiver<'a> {
-    /// Who gave it.
-    authority: &'a str,
-    /// The waters it holds on.
-    area: &'a str,
-    /// Where its text stands.
-    reference: &'a str,
-    /// The last day it holds, as `2027-12-31`.
-    expires: String,
-    /// Whether that day is past: then it relieves from nothing.
-    expired: bool,
-    /// What to confirm, and what is not judged. To be passed on with it.
-    caution: String,
+    /// What her own lights do to her lookout; null when there is nobody aboard.
+    lookout: Option<OneLookout<'a>>,
+    /// What the switches announce; null when the scene does not say how the lamps are switched.
+    switches: Option<switches::Switches>,
 }
 
 /// A lawful display.
@@ -127,6 +119,8 @@ struct OneFinding<'a> {
     how_bad: &'a str,
     /// How to mend it.
     mend: &'a str,
+    /// The way she lies in which it falls short; null at rest.
+    case: Option<&'a str>,
 }
 
 /// An arc of relative bearings.
@@ -298,8 +292,8 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
         boat: &scene.name,
         fit: &fit.name,
         status: survey.status.key(),
-        rules: &judgement.chosen.name,
-        waiver: one_waiver(surveyed),
+        rules: &judgement.rules.name,
+        waiver: one_waiver(judgement.rules),
         display: judgement.display.map(|display| DisplayName { name: &display.name, clause: &display.clause }),
         verdict: surveyed.verdict(),
         faults: surveyed.count(Severity::Fault),
@@ -327,18 +321,9 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
             shows: survey.far_showings(),
         },
         lights: survey.lights.iter().map(|light| one_light(surveyed, light)).collect(),
+        lookout: one_lookout(surveyed),
+        switches: switches::json(surveyed),
     }
-}
-
-fn one_waiver<'a>(surveyed: &'a Surveyed) -> Option<OneWaiver<'a>> {
-    waiver::in_force_or_not(surveyed).map(|one| OneWaiver {
-        authority: &one.authority,
-        area: &one.area,
-        reference: &one.reference,
-        expires: one.expires.to_string(),
-        expired: one.expired,
-        caution: waiver::caution(),
-    })
 }
 
 fn findings<'a>(surveyed: &'a Surveyed) -> Vec<OneFinding<'a>> {
@@ -353,6 +338,7 @@ fn findings<'a>(surveyed: &'a Surveyed) -> Vec<OneFinding<'a>> {
         what: &finding.what,
         how_bad: &finding.how_bad,
         mend: &finding.mend,
+        case: finding.case.as_deref(),
     })
     .collect()
 }
@@ -451,7 +437,7 @@ fn candela(value: Candela) -> f64 {
 }
 
 /// A number to so many decimals; never a negative nought, and nought for what is no number, which JSON cannot hold.
-fn rounded(value: f64, decimals: i32) -> f64 {
+pub(super) fn rounded(value: f64, decimals: i32) -> f64 {
     let scale = 10f64.powi(decimals);
     let near = (value * scale).round() / scale;
     if near.is_finite() { near + 0.0 } else { 0.0 }

@@ -5,13 +5,11 @@
 //! so that nothing is lost in grey.
 
 mod page;
-mod pen;
 mod rings;
 mod runs;
 mod shadows;
 
-use super::Surveyed;
-use pen::Pen;
+use super::{Surveyed, pen::Pen};
 
 /// One fit in one status as an SVG drawing, A4 upright. Ahead is up.
 pub fn polar(surveyed: &Surveyed) -> String {

@@ -2,14 +2,16 @@
 
 use svg::node::element::{Definitions, Path, Pattern, Rectangle, Title};
 
-use super::{
-    pen::{FAINT, INK, Pen, SMALL, width_of},
-    rings::{self, HATCH},
-};
+use super::rings::{self, HATCH};
 use crate::{
     light::Colours,
     measure::{Arc, Bearing, trimmed},
-    sheet::{CAUTIONS, Surveyed, waiver, wrap},
+    sheet::{
+        CAUTIONS, Surveyed, capitalised,
+        figure::{hatching_in_words, swatch},
+        pen::{FAINT, INK, Pen, SMALL, width_of},
+        waiver, wrap,
+    },
 };
 
 pub(super) const WIDTH: f64 = 210.0;
@@ -40,7 +42,7 @@ pub(super) fn title(pen: &mut Pen, surveyed: &Surveyed) {
     // A long name is set smaller rather than cut.
     let room = WIDTH - 2.0 * MARGIN;
     let size = (7.0 * room / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
-    let waiver = waiver::in_short(surveyed);
+    let waiver = waiver::in_short(judgement.rules);
     // Under a waiver the title stands higher, to leave room for it above the plot.
     let raised = if waiver.is_some() { 6.0 } else { 0.0 };
     pen.heavy_words((MARGIN, 18.0 - raised), size, "start", &heading);
@@ -67,11 +69,6 @@ fn two_lines(pen: &mut Pen, top: f64, words: &str) {
     }
 }
 
-fn capitalised(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// Legend, findings and cautions, from the bottom of the page up.
 pub(super) fn foot(pen: &mut Pen, surveyed: &Surveyed) {
     let cautions = wrapped(CAUTIONS);
@@ -94,9 +91,9 @@ fn legend(pen: &mut Pen, surveyed: &Surveyed, top: f64) -> f64 {
     let mut y = top;
     for colour in rings::colours_used(surveyed).iter() {
         let one: Colours = [colour].into_iter().collect();
-        rings::swatch(pen, (MARGIN, y - 3.0), colour);
+        swatch(pen, (MARGIN, y - 3.0), colour);
         pen.letters((MARGIN + 13.0, y - 1.2), 3.7, &one.letters());
-        let hatching = rings::hatching_in_words(colour);
+        let hatching = hatching_in_words(colour);
         pen.words((MARGIN + 17.0, y), SMALL, "start", &format!("{}: {hatching}", colour.name()));
         y += LINE + 0.7;
     }

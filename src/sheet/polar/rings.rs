@@ -2,7 +2,6 @@
 
 use super::{
     page,
-    pen::{INK, Pen, SMALL, Spot, spot, width_of},
     runs::runs,
     shadows::{shadow_names, shadows},
 };
@@ -11,7 +10,11 @@ use crate::{
     light::{Colour, Colours},
     measure::{Arc, Bearing, trimmed},
     rules::LightKind,
-    sheet::Surveyed,
+    sheet::{
+        Surveyed,
+        figure::{fill, hull, overtaking_sector},
+        pen::{INK, Pen, SMALL, width_of},
+    },
     survey::LightSurvey,
 };
 
@@ -21,8 +24,6 @@ pub(super) const RING: f64 = 5.4;
 pub(super) const GAP: f64 = 0.8;
 /// Room between the outer and the inner rings for the differences.
 const BETWEEN: f64 = 9.6;
-/// Where the overtaking sector begins (COLREGs 1972 Rule 13(b), from memory): more than this many degrees abaft the beam.
-const ABAFT_BEAM: f64 = 22.5;
 /// Of an empty ring.
 const GROUND: &str = "#eceeef";
 pub(super) const HATCH: &str = "url(#shadow)";
@@ -229,66 +230,6 @@ fn letters_along(pen: &mut Pen, radius: f64, arc: Arc, colour: Colour, clear: im
     }
 }
 
-/// Tint and line of a colour. Tints differ in lightness too.
-fn inks(colour: Colour) -> (&'static str, &'static str) {
-    match colour {
-        Colour::Red => ("#f3b3a7", "#8f1d12"),
-        Colour::Green => ("#c9ead3", "#0c5f37"),
-        Colour::White => ("#ffffff", INK),
-        Colour::Yellow => ("#fdf0b4", "#7a5f00"),
-    }
-}
-
-pub(super) fn hatching_in_words(colour: Colour) -> &'static str {
-    match colour {
-        Colour::Red => "lines along",
-        Colour::Green => "lines across",
-        Colour::White => "plain",
-        Colour::Yellow => "dots",
-    }
-}
-
-/// A piece of a ring in the tint and hatching of a colour, dark outlined.
-fn fill(pen: &mut Pen, inner: f64, outer: f64, arc: Arc, colour: Colour) {
-    let (tint, line) = inks(colour);
-    pen.path(pen.piece(inner, outer, arc), tint, "none", 0.0);
-    match colour {
-        Colour::Red => {
-            for share in [0.25, 0.5, 0.75] {
-                pen.path(pen.along(inner + (outer - inner) * share, arc), "none", line, 0.25);
-            }
-        }
-        Colour::Green => pen.path(pen.across(inner, outer, arc, 1.5), "none", line, 0.25),
-        Colour::White => {}
-        Colour::Yellow => {
-            let middle = (inner + outer) / 2.0;
-            let count = (arc.width.to_radians() * middle / 2.0).ceil() as u32;
-            for n in 0..count {
-                let bearing = arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width);
-                pen.dot(pen.at(middle, bearing), 0.4, line, "none");
-            }
-        }
-    }
-    pen.path(pen.piece(inner, outer, arc), "none", INK, 0.35);
-}
-
-/// A colour as the legend shows it: 9 mm by 3.6 mm.
-pub(super) fn swatch(pen: &mut Pen, (x, y): Spot, colour: Colour) {
-    let (tint, line) = inks(colour);
-    let frame = format!("M{x} {y} h9 v3.6 h-9 Z");
-    pen.path(frame.clone(), tint, "none", 0.0);
-    let hatching = match colour {
-        Colour::Red => format!("M{x} {} h9 M{x} {} h9 M{x} {} h9", y + 0.9, y + 1.8, y + 2.7),
-        Colour::Green => (0..6).map(|n| format!("M{} {y} v3.6 ", x + 0.75 + 1.5 * f64::from(n))).collect(),
-        Colour::White => String::new(),
-        Colour::Yellow => (0..4).map(|n| format!("M{} {} h0.8 ", x + 1.0 + 2.0 * f64::from(n), y + 1.8)).collect(),
-    };
-    if !hatching.is_empty() {
-        pen.path(hatching, "none", line, if colour == Colour::Yellow { 0.8 } else { 0.25 });
-    }
-    pen.path(frame, "none", INK, 0.35);
-}
-
 /// Fill and edge of the bar that marks a difference: hollow where something is missing, solid where too much shows.
 pub(super) fn difference_ink(missing: bool) -> (&'static str, &'static str) {
     if missing { ("#ffffff", INK) } else { (INK, INK) }
@@ -341,7 +282,7 @@ fn difference_tags(pen: &mut Pen, tags: Vec<(Bearing, String)>, radius: f64) {
 
 /// The overtaking sector: its edges across the rings, a bracket outside them, and its name in words.
 fn overtaking(pen: &mut Pen, inside: f64) {
-    let sector = Arc::between(90.0 + ABAFT_BEAM, 270.0 - ABAFT_BEAM);
+    let sector = overtaking_sector();
     let bracket = OUTSIDE + 10.6;
     for edge in [sector.from, sector.to()] {
         pen.line(pen.at(inside + GAP, edge), pen.at(bracket + 1.2, edge), 0.3, "1.6 1");
@@ -355,18 +296,7 @@ fn overtaking(pen: &mut Pen, inside: f64) {
 
 /// The boat in plan, her lamps as dots.
 fn boat(pen: &mut Pen, surveyed: &Surveyed) {
-    let vessel = &surveyed.scene.vessel;
-    let length = vessel.length.0;
-    let scale = (36.0 / length).min(15.0 / vessel.beam.0);
-    let middle = page::MIDDLE;
-    let place = |forward: f64, starboard: f64| -> Spot {
-        (middle.0 + starboard * scale, middle.1 - (forward - length / 2.0) * scale)
-    };
-    let stations: Vec<f64> = (0..=48).map(|n| length * f64::from(n) / 48.0).collect();
-    let starboard = stations.iter().map(|forward| place(*forward, vessel.half_breadth(*forward)));
-    let port = stations.iter().rev().map(|forward| place(*forward, -vessel.half_breadth(*forward)));
-    let outline: Vec<String> = starboard.chain(port).map(spot).collect();
-    pen.path(format!("M{} Z", outline.join(" L")), "#f4f5f6", INK, 0.4);
+    let place = hull(pen, &surveyed.scene.vessel, page::MIDDLE, (36.0, 15.0));
     for light in &surveyed.survey.lights {
         let at = surveyed.posed(light).centre;
         pen.dot(place(at.x, -at.y), 0.75, INK, "#ffffff");

@@ -4,14 +4,17 @@ use std::{cmp::Ordering, collections::BTreeMap};
 
 use super::{
     page,
-    pen::{INK, Pen, SMALL, Spot, spot, width_of},
     rings::{GAP, RING, Track, track_of},
     runs::runs,
 };
 use crate::{
     boat::Owner,
     measure::Arc,
-    sheet::{Surveyed, wrap},
+    sheet::{
+        Surveyed,
+        pen::{INK, Pen, SMALL, Spot, spot, width_of},
+        wrap,
+    },
     survey::LightSurvey,
 };
 

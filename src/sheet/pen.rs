@@ -1,4 +1,5 @@
-//! The drawing hand of the polar plot: points, ring pieces and lettering by bearing and radius, on a page in millimetres.
+//! The drawing hand of the figures on paper: points, ring pieces and lettering by bearing and radius, on a page in
+//! millimetres.
 //!
 //! Takes numbers and words; gives SVG elements. Must never know what it draws.
 
@@ -19,7 +20,7 @@ pub(super) const SMALL: f64 = 3.2;
 /// A point of the page, millimetres right and down.
 pub(super) type Spot = (f64, f64);
 
-/// The page being drawn, with the middle of the plot.
+/// The page being drawn, with the middle of the plot that bearings are drawn about.
 pub(super) struct Pen {
     document: Document,
     middle: Spot,
@@ -33,6 +34,11 @@ impl Pen {
             .set("viewBox", (0.0, 0.0, width, height))
             .set("font-family", FONT);
         Self { document, middle }
+    }
+
+    /// Draws bearings about another middle from here on.
+    pub fn about(&mut self, middle: Spot) {
+        self.middle = middle;
     }
 
     pub fn finish(self) -> String {
@@ -110,6 +116,12 @@ impl Pen {
         );
     }
 
+    /// An outline of dashes.
+    pub fn dashed(&mut self, data: String, fill: &str, width: f64) {
+        let path = Path::new().set("d", data).set("fill", fill).set("fill-rule", "evenodd").set("stroke", INK);
+        self.add(path.set("stroke-width", width).set("stroke-dasharray", "1.6 1"));
+    }
+
     pub fn line(&mut self, from: Spot, to: Spot, width: f64, dashes: &str) {
         let mut line = Line::new()
             .set("x1", two(from.0))
@@ -148,6 +160,12 @@ impl Pen {
     /// A letter or two centred on a spot, upright and heavy.
     pub fn letters(&mut self, at: Spot, size: f64, letters: &str) {
         self.heavy_words((at.0, at.1 + 0.36 * size), size, "middle", letters);
+    }
+
+    /// The same without a white rim, for a ground of its own.
+    pub fn plain_letters(&mut self, at: Spot, size: f64, letters: &str) {
+        let text = lettering((at.0, at.1 + 0.36 * size), size, "middle", letters);
+        self.add(text.set("font-weight", "bold").set("stroke", "none"));
     }
 
     /// Words bent along a ring, centred on a bearing; in the lower half they run the other way, so as to be read from
