@@ -4,8 +4,11 @@ mod support;
 
 use lampwalk::{
     boat::{Lamp, Role, Scene, Status, read::Fault},
-    rules::{Date, Judgement, Kind, Rules, Severity, international, judge, rules_text},
-    sheet::{self, Surveyed, Verdict},
+    rules::{Date, Judgement, Kind, Rules, Severity, Standing, clause_table, international, judge, rules_text},
+    sheet::{
+        self, ClauseSheet, Surveyed, Verdict,
+        displays::{self, Lookup},
+    },
     survey::{Settings, Survey},
 };
 use support::{bare_boat, lamp, lawful_lamps, place, post};
@@ -26,6 +29,15 @@ const WAIVER: &str = r#"Rules(
     clauses: [(clause: "Notice 4(2)", about: "all-round white light alone on the reach", for: "power-driven vessels under 8 m")],
 )
 "#;
+
+/// A limit loosened.
+const LOOSE: &str = r#"Rules(
+    from: "international", name: "low bridges",
+    waiver: (authority: "Canal Office (invented)", area: "the cut (invented)", reference: "Order 7 (invented)", expires: "2027-12-31"),
+    drop: ["Annex I 2(d)"],
+    limits: [(asks: WhiteAboveSidelights, least: 0.3, length: (under: 12), clause: "Order 7", source: "Order 7 (invented)")],
+    clauses: [(clause: "Order 7", about: "white light 0.3 m above the sidelights")],
+)"#;
 
 fn on(day: &str) -> Date {
     Date::read(day).expect("a day")
@@ -136,14 +148,7 @@ fn what_a_waiver_makes_milder_than_a_fault_is_told_too() {
 
 #[test]
 fn a_limit_that_a_waiver_loosens_is_told_with_what_the_rules_ask() {
-    let loose = r#"Rules(
-    from: "international", name: "low bridges",
-    waiver: (authority: "Canal Office (invented)", area: "the cut (invented)", reference: "Order 7 (invented)", expires: "2027-12-31"),
-    drop: ["Annex I 2(d)"],
-    limits: [(asks: WhiteAboveSidelights, least: 0.3, length: (under: 12), clause: "Order 7", source: "Order 7 (invented)")],
-    clauses: [(clause: "Order 7", about: "white light 0.3 m above the sidelights")],
-)"#;
-    let waiver = rules(loose, "2026-01-01");
+    let waiver = rules(LOOSE, "2026-01-01");
     for (height, faults, notes) in [(2.2, 0, 0), (2.19, 0, 1), (1.5, 0, 1), (1.49, 1, 0)] {
         let mut lamps = lawful_lamps();
         lamps[2].at = Some(place(1.0, 0.0, height));
@@ -204,6 +209,45 @@ fn every_output_names_the_waiver_and_asks_to_confirm_it() {
     let waiver = &value["surveys"][0]["waiver"];
     assert_eq!((&waiver["expires"], &waiver["expired"]), (&"2027-12-31".into(), &false.into()));
     assert_eq!(value["surveys"][0]["rules"], "kestrel reach");
+}
+
+/// The table of clauses keeps a clause that the waiver takes away: its note stands there.
+#[test]
+fn the_table_of_clauses_keeps_what_a_waiver_drops() {
+    let waiver = rules(LOOSE, "2026-01-01");
+    let mut lamps = lawful_lamps();
+    lamps[2].at = Some(place(1.0, 0.0, 1.5));
+    let scene = with(bare_boat(), lamps);
+    let judgement = judged(&scene, &waiver);
+    let lines = clause_table(&[(Status::UnderWay, &judgement)]);
+    let line = |clause: &str| lines.iter().find(|line| line.row.clause == clause).expect("its row");
+    assert_eq!(line("Order 7").standing, Standing::Met);
+    assert_eq!(line("Annex I 2(d)").standing, Standing::NotApplicable("it is for vessels without the waiver".into()));
+    let [(_, Severity::Note, words)] = line("Annex I 2(d)").remarks.as_slice() else { panic!("no note") };
+    assert!(words.starts_with("Would be a fault without the waiver"), "{words}");
+    let clauses = |rules: &Rules| rules.clauses.iter().map(|row| row.clause.clone()).collect::<Vec<_>>();
+    assert!(clauses(international()).iter().all(|clause| clauses(&waiver).contains(clause)));
+    let sheet =
+        ClauseSheet { scene: &scene, fit: &scene.fits[0], rules: &waiver, statuses: vec![Status::UnderWay], lines };
+    assert!(sheet::clauses_text(&sheet).contains("Canal Office"));
+    assert!(sheet::clauses_json(&[sheet]).contains("\"authority\": \"Canal Office (invented)\""));
+}
+
+#[test]
+fn a_look_up_of_displays_names_the_waiver() {
+    let waiver = rules(WAIVER, "2026-01-01");
+    let scene = bare_boat();
+    let lookup = Lookup { rules: &waiver, vessel: &scene.vessel, status: Status::UnderWay, waters: &[] };
+    assert!(lookup.lawful().iter().any(|display| display.clause == "Notice 4(2)"));
+    let drawing = displays::drawing(&lookup).expect("a drawing");
+    let json = displays::json(&waiver, &scene.vessel, &[], &[lookup]);
+    for output in [displays::text(&lookup), json, drawing] {
+        assert!(output.contains("Kestrel Reach Harbour Board") && output.contains("2027-12-31"), "{output}");
+    }
+    let after = rules(WAIVER, "2028-01-01");
+    let lookup = Lookup { rules: &after, ..lookup };
+    assert!(lookup.lawful().iter().all(|display| display.clause != "Notice 4(2)"));
+    assert!(displays::text(&lookup).contains("expired on 2027-12-31"));
 }
 
 #[test]
