@@ -199,12 +199,52 @@ fn a_status_she_cannot_have_has_not_passed() {
 }
 
 #[test]
+fn the_inland_rules_are_chosen_by_their_name() {
+    let output = lampwalk(&[
+        "survey",
+        "scenes/sandpiper.ron",
+        "--fit",
+        "proposed",
+        "--rules",
+        "inland",
+        "--json",
+        "--step",
+        "45",
+    ]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!(json["surveys"][0]["rules"], "inland");
+    refused(&["survey", "scenes/sandpiper.ron", "--rules", "inlnd"], &["`inland`", "did you mean"]);
+}
+
+/// The clock of this machine stands somewhere between the two days.
+#[test]
+fn a_waiver_is_held_against_the_clock_and_told_beside_every_output() {
+    for (expires, words) in [("9999-12-31", "until 9999-12-31"), ("2020-02-29", "It expired on 2020-02-29")] {
+        let waiver = format!(
+            "Rules(from: \"international\", name: \"reach\", waiver: (authority: \"Reach Board (invented)\", area: \"the \\
+             reach\", reference: \"Notice 1\", expires: \"{expires}\"))"
+        );
+        let (_folder, path) = scratch("reach.ron", &waiver);
+        let rules = path.display().to_string();
+        let survey = ["survey", "scenes/sandpiper.ron", "--fit", "proposed", "--step", "45", "--rules", &rules];
+        let text = lampwalk(&survey);
+        let plain = said(&text.stdout).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(plain.contains("Reach Board") && plain.contains(words), "{plain}");
+        let csv = lampwalk(&[&survey[..], &["--csv"]].concat());
+        assert!(said(&csv.stderr).contains("Reach Board") && said(&csv.stderr).contains(words));
+        assert!(said(&csv.stdout).starts_with("boat,fit,"), "the rows stay plain CSV");
+        let careful = lampwalk(&[&survey[..], &["--fail-on", "caution"]].concat());
+        assert_eq!(careful.status.code() == Some(1), plain.contains("the waiver has expired"), "{plain}");
+    }
+}
+
+#[test]
 fn rule_files_that_would_pass_anything_are_refused() {
     let rules = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/rules/international.ron"))
         .expect("the rules");
     for (from, to, word) in [
         ("sidelight: 1,", "sidelight: 1.5,", "1.5 nautical miles"),
-        ("(length: (under: 12), masthead", "(length: (from: 7, under: 12), masthead", "no row for some lengths"),
+        ("(length: (under: 12), masthead", "(length: (from: 7, under: 12), masthead", "no row for a vessel of 0 m"),
         ("(share: 0.1, of: Average", "(share: -1, of: Average", "cut"),
         ("forward_outside: 3", "forward_outside: -50", "forward_outside"),
         ("least: Some(2.5)", "least: None", "MastheadAboveGunwale"),

@@ -32,7 +32,7 @@ pub(super) struct Args {
     /// Waters with rules of their own that she uses, by the name they have in the rule set; may be given again.
     #[arg(long, value_name = "NAME")]
     waters: Vec<String>,
-    /// The rules to go by: `international`, or a rule file (RON).
+    /// The rules to go by: `international`, `inland`, or a rule file (RON).
     #[arg(long, value_name = "NAME-OR-FILE", default_value = "international")]
     rules: String,
     /// Draw the displays of the status too.
@@ -87,7 +87,7 @@ fn speed(text: &str) -> Result<Knots, String> {
 pub(super) fn run(args: &Args) -> ExitCode {
     let rules = match chosen_rules(&args.rules) {
         Ok(rules) => rules,
-        Err(why) => return unusable(&why),
+        Err(code) => return code,
     };
     let vessel = vessel(args);
     let statuses = match args.status {

@@ -13,7 +13,12 @@ mod rules;
 mod still;
 mod survey;
 
-use std::{path::PathBuf, process::ExitCode};
+use std::{
+    borrow::Cow,
+    path::{Path, PathBuf},
+    process::ExitCode,
+    time::SystemTime,
+};
 
 use clap::{
     Parser, Subcommand,
@@ -23,7 +28,7 @@ use clap::{
 
 use crate::{
     boat::Status,
-    rules::{Rules, international, rules_file},
+    rules::{BUILT_IN, Date, Rules, named, rules_file},
 };
 
 /// Walk round a boat at night and see what every other vessel sees of her navigation lights.
@@ -128,18 +133,40 @@ fn unusable(why: &str) -> ExitCode {
     ExitCode::from(UNUSABLE)
 }
 
-/// A scene by path, or its faults told and the exit status for them.
-fn read_scene(path: &std::path::Path) -> Result<crate::boat::Scene, ExitCode> {
-    crate::boat::read::scene_file(path).map(|read| read.scene).map_err(|error| {
-        output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
-        ExitCode::from(UNUSABLE)
-    })
+/// The rule set named, or read from a file and held against today's date; or its faults told and the exit
+/// status for them.
+fn chosen_rules(name: &str) -> Result<Cow<'static, Rules>, ExitCode> {
+    if let Some(rules) = named(name) {
+        return Ok(Cow::Borrowed(rules));
+    }
+    let path = Path::new(name);
+    if !path.exists() {
+        let built_in: Vec<_> = BUILT_IN.iter().map(|one| format!("`{one}`")).collect();
+        let near = crate::boat::read::nearest(name, &BUILT_IN);
+        let guess = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+        return Err(unusable(&format!(
+            "there is no rule set and no rule file \"{name}\"; built in are {}{guess}",
+            built_in.join(" and ")
+        )));
+    }
+    rules_file(path, today()).map(Cow::Owned).map_err(|error| told(&error))
 }
 
-/// The rules to judge by: a built-in set by name, or a rule file.
-fn chosen_rules(name: &str) -> Result<Rules, String> {
-    let builtin = international();
-    if name == builtin.name { Ok(builtin.clone()) } else { rules_file(std::path::Path::new(name)) }
+/// Today, at Greenwich. A clock set before 1970 counts as long past everything, so that no waiver holds by mistake.
+fn today() -> Date {
+    let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH);
+    Date::of_seconds(since.map_or(u64::MAX, |since| since.as_secs()))
+}
+
+/// A scene by path, or its faults told and the exit status for them.
+fn read_scene(path: &Path) -> Result<crate::boat::Scene, ExitCode> {
+    crate::boat::read::scene_file(path).map(|read| read.scene).map_err(|error| told(&error))
+}
+
+/// Tells every fault of a file, and gives the exit status for them.
+fn told(error: &crate::boat::read::ReadError) -> ExitCode {
+    output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
+    ExitCode::from(UNUSABLE)
 }
 
 /// The fits to work on: the one named, or all; or a sentence on why there is none.

@@ -34,7 +34,7 @@ pub(super) struct Args {
 pub(super) fn run(args: &Args) -> ExitCode {
     let rules = match chosen_rules(&args.rules) {
         Ok(rules) => rules,
-        Err(why) => return unusable(&why),
+        Err(code) => return code,
     };
     let read: Vec<_> = args.scenes.iter().map(|path| (path, read_scene(path))).collect();
     let mut unusable_input = read.iter().any(|(_, scene)| scene.is_err());

@@ -28,7 +28,7 @@ pub(super) struct Args {
     /// What the boat is doing.
     #[arg(long, value_name = "NAME", value_parser = super::status(), default_value = "under-way", hide_possible_values = true)]
     status: Status,
-    /// The rules to judge by: `international`, or a rule file (RON).
+    /// The rules to judge by: `international`, `inland`, or a rule file (RON).
     #[arg(long, value_name = "NAME-OR-FILE", default_value = "international")]
     rules: String,
     /// Degrees between bearings, 0.05 to 45.
@@ -102,7 +102,7 @@ impl Done<'_> {
 pub(super) fn run(args: &Args) -> ExitCode {
     let rules = match chosen_rules(&args.rules) {
         Ok(rules) => rules,
-        Err(why) => return unusable(&why),
+        Err(code) => return code,
     };
     let read: Vec<_> = args.scenes.iter().map(|path| (path, read_scene(path))).collect();
     let mut unusable_input = read.iter().any(|(_, scene)| scene.is_err());
@@ -143,6 +143,10 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
     let text = if args.json {
         sheet::json(&all)
     } else if args.csv {
+        // A row is a light on a bearing, with no room for this; it must be said all the same.
+        if let Some(words) = all.first().and_then(|one| sheet::waiver(one.judgement.rules)) {
+            output::say(&format!("waiver: {words}"));
+        }
         sheet::csv(&all)
     } else {
         texts(&all)

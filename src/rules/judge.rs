@@ -140,8 +140,8 @@ impl Stage<'_> {
     }
 }
 
-/// Judges a survey of the scene's fit.
-pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
+/// Judges a survey of the scene's fit by a set of rules as it stands, whatever waiver is in it.
+pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) -> Judgement<'a> {
     let lit = lit(fit, survey);
     let choice = rules.displays(&scene.vessel, survey.status, &scene.conditions.waters).into_iter();
     let casts = choice.map(|display| (display, Cast::of(display, &lit, rules)));
@@ -171,8 +171,13 @@ pub fn judge<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules: &'a Rules) ->
     findings.extend(screens::findings(&stage, &views, &mut asked));
     findings.extend(lookout::findings(&stage, &mut asked));
     findings.extend(switched(scene, fit, rules, &mut asked));
-    findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
+    worst_first(&mut findings);
     Judgement { display: Some(display), rules, findings, asked }
+}
+
+/// Puts findings in the order in which they are told.
+pub(super) fn worst_first(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.kind.cmp(&b.kind)));
 }
 
 /// What falls short in the switch plan: the same in every status.

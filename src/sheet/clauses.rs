@@ -4,7 +4,11 @@ use std::fmt::Write;
 
 use serde::Serialize;
 
-use super::{CAUTIONS, wrap};
+use super::{
+    CAUTIONS,
+    waiver::{OneWaiver, one_waiver},
+    wrap,
+};
 use crate::{
     boat::{Fit, Scene, Status},
     measure::trimmed,
@@ -61,8 +65,9 @@ fn header(sheet: &ClauseSheet) -> String {
         ("clauses", format!("{}: {}", sheet.lines.len(), counts.join(", "))),
         ("not met", if not_met.is_empty() { "none".into() } else { not_met.join(", ") }),
     ];
+    let waiver = super::waiver(sheet.rules).map(|words| ("waiver", words));
     let mut out: String =
-        rows.iter().map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect();
+        rows.iter().chain(&waiver).map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect();
     out.push('\n');
     out
 }
@@ -104,6 +109,7 @@ struct OneTable<'a> {
     boat: &'a str,
     fit: &'a str,
     rules: &'a str,
+    waiver: Option<OneWaiver<'a>>,
     statuses: Vec<&'static str>,
     clauses: Vec<OneClause<'a>>,
 }
@@ -132,6 +138,7 @@ pub fn clauses_json(sheets: &[ClauseSheet]) -> String {
         boat: &sheet.scene.name,
         fit: &sheet.fit.name,
         rules: &sheet.rules.name,
+        waiver: one_waiver(sheet.rules),
         statuses: keys(&sheet.statuses),
         clauses: sheet
             .lines

@@ -13,6 +13,7 @@ mod pen;
 mod polar;
 mod switches;
 mod text;
+mod waiver;
 mod wrap;
 
 pub use clauses::{ClauseSheet, clauses_json, clauses_text};
@@ -20,6 +21,7 @@ pub use csv::csv;
 pub use json::json;
 pub use polar::polar;
 pub use text::text;
+pub use waiver::waiver;
 
 use crate::{
     boat::{Fit, PosedLamp, Scene},

@@ -99,7 +99,8 @@ fn header(surveyed: &Surveyed) -> String {
             ),
         ),
     ];
-    rows.iter().map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
+    let waiver = super::waiver(judgement.rules).map(|words| ("waiver", words));
+    rows.iter().chain(&waiver).map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
 }
 
 fn noted(name: &str, note: &str) -> String {

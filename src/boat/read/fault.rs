@@ -1,4 +1,4 @@
-//! Faults found in a scene file, and the report that shows each of them on its own line of the file.
+//! Faults found in a scene or rule file, and the report that shows each of them on its own line of the file.
 //!
 //! Takes byte spans of the text with words; gives line, column and the drawn report. Must never know what a scene is.
 
@@ -54,7 +54,7 @@ impl Lines {
     }
 }
 
-/// One thing wrong in a scene file.
+/// One thing wrong in a scene or rule file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault {
     pub span: Span,
@@ -70,7 +70,7 @@ pub struct Fault {
 
 /// Gathers the faults of one text.
 #[derive(Debug, Default)]
-pub(super) struct Faults {
+pub(crate) struct Faults {
     pub lines: Lines,
     list: Vec<(Span, String, String)>,
     count: usize,
@@ -106,7 +106,7 @@ impl Faults {
     }
 }
 
-/// Why a scene could not be read.
+/// Why a scene or a set of rules could not be read.
 #[derive(Clone, Debug)]
 pub struct ReadError {
     name: String,
@@ -127,11 +127,11 @@ enum Reason {
 const MOST_SHOWN: usize = 50;
 
 impl ReadError {
-    pub(super) fn no_text(name: &str, why: impl Into<String>) -> Self {
+    pub(crate) fn no_text(name: &str, why: impl Into<String>) -> Self {
         Self { name: name.into(), reason: Reason::NoText(why.into()) }
     }
 
-    pub(super) fn faulty(name: &str, text: String, faults: Vec<Fault>) -> Self {
+    pub(crate) fn faulty(name: &str, text: String, faults: Vec<Fault>) -> Self {
         Self { name: name.into(), reason: Reason::Faulty { text, faults } }
     }
 

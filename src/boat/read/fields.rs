@@ -34,7 +34,7 @@ impl Desk<'_> {
 }
 
 /// A value in words, short.
-pub(super) fn found(node: &Node) -> String {
+pub(crate) fn found(node: &Node) -> String {
     match &node.value {
         Value::Unit => "empty brackets `()`".into(),
         Value::Bool(value) => format!("`{value}`"),
@@ -56,14 +56,14 @@ pub(super) fn found(node: &Node) -> String {
     }
 }
 
-fn shortened(text: &str) -> String {
+pub(crate) fn shortened(text: &str) -> String {
     let short: String = text.chars().take(40).collect();
     let tail = if short.len() < text.len() { "..." } else { "" };
     format!("{}{tail}", short.escape_debug())
 }
 
 /// The known word nearest to one that is not known, if any is near.
-pub(super) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
+pub(crate) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
     let plain = |text: &str| text.to_lowercase().replace(['_', '-', ' '], "");
     let wanted = plain(word);
     let distance = |other: &str| strsim::damerau_levenshtein(&wanted, &plain(other));
@@ -80,7 +80,7 @@ pub(super) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
 const SHORT_CHOICE: usize = 12;
 
 /// "did you mean `x`? ", or nothing, and then the whole choice, unless it is long and the guess does without it.
-pub(super) fn choice_words(word: &str, known: &[&str]) -> String {
+pub(crate) fn choice_words(word: &str, known: &[&str]) -> String {
     choice_of(word, known, &|one| format!("`{one}`"), "the choice is")
 }
 

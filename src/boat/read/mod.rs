@@ -17,10 +17,11 @@ pub mod text;
 
 use std::{fs, io::ErrorKind, path::Path};
 
+pub(crate) use fault::Faults;
 pub use fault::{Fault, Lines, ReadError, Span};
+pub(crate) use fields::{choice_words, found, nearest, shortened};
 
 use super::Scene;
-use fault::Faults;
 use fields::Desk;
 use text::Node;
 
@@ -81,8 +82,7 @@ const LARGEST_FILE: u64 = 4 * 1024 * 1024;
 /// When the file cannot be read as text, or with every fault found in it.
 pub fn scene_file(path: &Path) -> Result<Read, ReadError> {
     let name = path.display().to_string();
-    let bytes = bytes_of(path).map_err(|why| ReadError::no_text(&name, why))?;
-    let text = String::from_utf8(bytes).map_err(|error| ReadError::no_text(&name, not_text(&error)))?;
+    let text = text_of(path)?;
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     scene_text(&text, &name, Some(folder))
 }
@@ -94,7 +94,7 @@ pub fn scene_file(path: &Path) -> Result<Read, ReadError> {
 pub fn scene_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Read, ReadError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut faults = Faults::of(text);
-    let root = text::parse(text, &mut faults);
+    let root = text::parse(text, "Scene", &mut faults);
     let mut desk = Desk { faults: &mut faults, vessel: None, folder };
     let draft = decode::scene(&root, &mut desk);
     let scene = draft.and_then(|draft| {
@@ -108,12 +108,22 @@ pub fn scene_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Read,
     }
 }
 
+/// The text of a scene or rule file.
+///
+/// # Errors
+/// When it cannot be read, is far too large, or is no text.
+pub(crate) fn text_of(path: &Path) -> Result<String, ReadError> {
+    let name = path.display().to_string();
+    let bytes = bytes_of(path).map_err(|why| ReadError::no_text(&name, why))?;
+    String::from_utf8(bytes).map_err(|error| ReadError::no_text(&name, not_text(&error)))
+}
+
 fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
     let kept =
         fs::metadata(path).and_then(|kept| if kept.is_dir() { Err(ErrorKind::IsADirectory.into()) } else { Ok(kept) });
     let bytes = match kept {
         Ok(kept) if kept.len() > LARGEST_FILE => {
-            return Err("this file is too large for a scene; name a file that begins with `Scene(`".into());
+            return Err("this file is too large; name a file that begins with `Scene(` or `Rules(`".into());
         }
         Ok(_) => fs::read(path),
         Err(error) => Err(error),

@@ -55,7 +55,7 @@ Scene(
 
 fn accepted(written: &str) -> bool {
     let mut faults = Faults::of(written);
-    text::parse(written, &mut faults);
+    text::parse(written, "Scene", &mut faults);
     faults.count() == 0
 }
 

@@ -105,13 +105,14 @@ impl Node {
     }
 }
 
-/// The tree of a text.
-pub(super) fn parse<'t>(text: &'t str, faults: &'t mut Faults) -> Node {
+/// The tree of a text that should hold a struct called `title`.
+pub(crate) fn parse<'t>(text: &'t str, title: &str, faults: &'t mut Faults) -> Node {
     let (tokens, unclosed) = tokens(text, faults);
     let mut parser = Parser { text, tokens, at: 0, open: Vec::new(), faults, unclosed };
     if parser.tokens.is_empty() {
         let end = Span::new(0, 0);
-        parser.faults.add(end, "there is nothing in this file", "begin it with `Scene(` and end it with `)`");
+        let mend = format!("begin it with `{title}(` and end it with `)`");
+        parser.faults.add(end, "there is nothing in this file", mend);
         return Node::new(end, Value::Broken);
     }
     let mut node = parser.value();
@@ -122,7 +123,7 @@ pub(super) fn parse<'t>(text: &'t str, faults: &'t mut Faults) -> Node {
 /// The tree of a text when nothing in it is wrong.
 pub fn tree(text: &str) -> Option<Node> {
     let mut faults = Faults::of(text);
-    let node = parse(text, &mut faults);
+    let node = parse(text, "Scene", &mut faults);
     (faults.count() == 0).then_some(node)
 }
 
@@ -185,7 +186,7 @@ impl Parser<'_> {
                     "take it out, or look for one too many above",
                 ),
                 _ => (
-                    "the scene has already ended before this".into(),
+                    "the file has already ended before this".into(),
                     "take it out, or look above for a bracket closed too early",
                 ),
             };

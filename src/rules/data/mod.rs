@@ -1,9 +1,15 @@
 //! The rules as data: `assets/rules/*.ron`, each row with the source it was read in.
 //!
-//! Takes a rule file; gives [`Rules`] and what they say of a light or a vessel. Must never look at a boat's lamps.
+//! Takes a rule file, whole or made from a built-in set; gives [`Rules`] and what they say of a light or a vessel, or
+//! every fault of the file with its place. Must never look at a boat's lamps.
 
 mod check;
+mod clauses;
+mod date;
+mod draft;
 mod file;
+mod merge;
+mod place;
 mod rows;
 
 use crate::{
@@ -11,14 +17,16 @@ use crate::{
     measure::{Bearing, Candela, NauticalMiles},
 };
 
-pub use file::{international, rules_file};
+pub use date::Date;
+pub use file::{BUILT_IN, inland, international, named, rules_file, rules_text};
 pub use rows::*;
 
 /// A set of rules.
-#[derive(Clone, Debug, serde::Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug)]
 pub struct Rules {
     pub name: String,
+    /// The set that this one is made from.
+    pub base: Option<&'static Rules>,
     pub sectors: Vec<SectorRow>,
     pub ranges: Vec<RangeRow>,
     pub intensities: Vec<IntensityRow>,
@@ -35,7 +43,7 @@ pub struct Rules {
     pub glare: Glare,
     pub displays: Vec<Display>,
     pub clauses: Vec<ClauseRow>,
-    #[serde(default)]
+    /// The relief from `base` that makes this set what it is; one that has expired leaves it as its base is.
     pub waiver: Option<Waiver>,
 }
 
@@ -96,7 +104,8 @@ impl Rules {
 
     /// How many degrees outside its sector a light may still show, past the edge nearest to a bearing (Annex I 9).
     pub fn allowed_outside(&self, row: &SectorRow, bearing: Bearing) -> f64 {
-        if self.near_forward_edge(row, bearing) { self.cutoff.forward_outside } else { self.cutoff.aft_outside }
+        let forward = self.near_forward_edge(row, bearing);
+        row.wider + if forward { self.cutoff.forward_outside } else { self.cutoff.aft_outside }
     }
 
     /// Every lawful display for a vessel in a status, in the order of the rules. `waters` are those she uses.

@@ -3,6 +3,7 @@
 
 use serde::Deserialize;
 
+use super::Date;
 use crate::{
     boat::{Propulsion, Role, Status},
     light::{Colour, ColourArea},
@@ -84,6 +85,9 @@ pub struct SectorRow {
     /// Relative bearings, degrees clockwise; equal values, or 0 and 360, mean all round.
     pub from: f64,
     pub to: f64,
+    /// Degrees by which the light may show wider on each side, where the rules leave its arc open.
+    #[serde(default)]
+    pub wider: f64,
     pub clause: String,
     pub source: String,
 }
@@ -524,5 +528,8 @@ pub struct Waiver {
     /// Where its text stands.
     pub reference: String,
     /// The last day it holds, as `2027-12-31`.
-    pub expires: String,
+    pub expires: Date,
+    /// Whether that day was past when the file was read.
+    #[serde(skip)]
+    pub expired: bool,
 }

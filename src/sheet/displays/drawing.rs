@@ -15,7 +15,7 @@ use crate::{
         CAUTIONS, capitalised,
         figure::{hatching_in_words, inks, swatch},
         pen::{INK, Pen, SMALL, Spot, two, width_of},
-        wrap,
+        waiver, wrap,
     },
 };
 
@@ -59,7 +59,10 @@ fn header_lines(lookup: &Lookup, count: usize) -> Vec<String> {
         many => format!("{many} displays are lawful; any one of them will do."),
     };
     let vessel = lookup.vessel_in_words();
-    wrapped(&format!("A vessel {vessel}, {}. {many} Rules: {}.", lookup.status_in_words(), lookup.rules.name))
+    let rules = lookup.rules;
+    let mut lines = wrapped(&format!("A vessel {vessel}, {}. {many} Rules: {}.", lookup.status_in_words(), rules.name));
+    lines.extend(waiver::in_short(rules).iter().flat_map(|words| wrapped(words)));
+    lines
 }
 
 fn wrapped(words: &str) -> Vec<String> {

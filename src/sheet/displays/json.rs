@@ -6,7 +6,11 @@ use super::{Light, Lookup, limits::limits, places::place};
 use crate::{
     boat::Vessel,
     rules::{Display, LightKind, Rules},
-    sheet::{CAUTIONS, json::layout},
+    sheet::{
+        CAUTIONS,
+        json::layout,
+        waiver::{OneWaiver, one_waiver},
+    },
 };
 
 /// Any number of statuses of one vessel as JSON; statuses for which the rules hold no display say why.
@@ -14,6 +18,7 @@ pub fn json(rules: &Rules, vessel: &Vessel, waters: &[String], lookups: &[Lookup
     layout::to_string(&Whole {
         schema: 1,
         rules: &rules.name,
+        waiver: one_waiver(rules),
         vessel: OneVessel {
             length_m: vessel.length.0,
             propulsion: vessel.propulsion.in_words(),
@@ -33,6 +38,8 @@ struct Whole<'a> {
     schema: u32,
     /// Name of the rule set.
     rules: &'a str,
+    /// The waiver that the rule set is; null when it is none.
+    waiver: Option<OneWaiver<'a>>,
     vessel: OneVessel,
     /// Names of special waters that she uses.
     waters: &'a [String],

@@ -5,7 +5,7 @@ use crate::{
     boat::Vessel,
     measure::{Arc, Bearing, DEGREES_PER_POINT, trimmed},
     rules::{Display, Rules},
-    sheet::{CAUTIONS, capitalised, wrap},
+    sheet::{CAUTIONS, capitalised, waiver, wrap},
 };
 
 const COLUMNS: usize = 80;
@@ -53,6 +53,9 @@ pub fn overview(rules: &Rules, vessel: &Vessel, waters: &[String], lookups: &[Lo
 fn header(rules: &Rules, vessel: &Vessel, waters: &[String]) -> String {
     let mut out = row("vessel", &vessel_in_words(vessel));
     out.push_str(&row("rules", &rules.name));
+    if let Some(words) = waiver(rules) {
+        out.push_str(&row("waiver", &words));
+    }
     if !waters.is_empty() {
         out.push_str(&row("waters", &waters.join(", ")));
     }

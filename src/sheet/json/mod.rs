@@ -11,6 +11,7 @@ use super::{
     CAUTIONS, Surveyed, Verdict,
     lookout::{OneLookout, one_lookout},
     switches,
+    waiver::{OneWaiver, one_waiver},
 };
 use crate::{
     light::{Colour, Colours},
@@ -47,6 +48,8 @@ struct One<'a> {
     status: &'static str,
     /// Name of the rule set.
     rules: &'a str,
+    /// The waiver that the rule set is; null when it is none.
+    waiver: Option<OneWaiver<'a>>,
     /// The lawful display judged against; null when the rules hold none for such a vessel and status.
     display: Option<DisplayName<'a>>,
     /// `passes` (no fault), `fails` (at least one fault) or `not_judged` (no display).
@@ -290,6 +293,7 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
         fit: &fit.name,
         status: survey.status.key(),
         rules: &judgement.rules.name,
+        waiver: one_waiver(judgement.rules),
         display: judgement.display.map(|display| DisplayName { name: &display.name, clause: &display.clause }),
         verdict: surveyed.verdict(),
         faults: surveyed.count(Severity::Fault),

@@ -10,7 +10,7 @@ use crate::{
         CAUTIONS, Surveyed, capitalised,
         figure::{hatching_in_words, swatch},
         pen::{FAINT, INK, Pen, SMALL, width_of},
-        wrap,
+        waiver, wrap,
     },
 };
 
@@ -42,14 +42,31 @@ pub(super) fn title(pen: &mut Pen, surveyed: &Surveyed) {
     // A long name is set smaller rather than cut.
     let room = WIDTH - 2.0 * MARGIN;
     let size = (7.0 * room / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
-    pen.heavy_words((MARGIN, 18.0), size, "start", &heading);
+    let waiver = waiver::in_short(judgement.rules);
+    // Under a waiver the title stands higher, to leave room for it above the plot.
+    let raised = if waiver.is_some() { 6.0 } else { 0.0 };
+    pen.heavy_words((MARGIN, 18.0 - raised), size, "start", &heading);
     let display = match judgement.display {
         Some(display) => format!("as {} ({})", display.name, display.clause),
         None => "for which these rules hold no display".into(),
     };
     let line = format!("{} m, {}, {display}.", trimmed(scene.vessel.length.0, 2), survey.status.in_words());
-    pen.words((MARGIN, 24.2), 3.7, "start", &capitalised(&line));
-    pen.heavy_words((MARGIN, 30.0), 3.9, "start", &format!("{}.", capitalised(&surveyed.verdict_line())));
+    pen.words((MARGIN, 24.2 - raised), 3.7, "start", &capitalised(&line));
+    let verdict = format!("{}.", capitalised(&surveyed.verdict_line()));
+    pen.heavy_words((MARGIN, 30.0 - raised), 3.9, "start", &verdict);
+    if let Some(words) = waiver {
+        two_lines(pen, 34.3 - raised, &words);
+    }
+}
+
+/// Words on at most two lines, smaller where there are many.
+fn two_lines(pen: &mut Pen, top: f64, words: &str) {
+    let lines = |size: f64| wrap::lines(words, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, size));
+    let mut sizes = (0..6).map(|step| SMALL - 0.25 * f64::from(step));
+    let size = sizes.clone().find(|size| lines(*size).len() <= 2).or(sizes.next_back()).unwrap_or(SMALL);
+    for (index, line) in lines(size).iter().enumerate() {
+        pen.words((MARGIN, top + 1.2 * size * index as f64), size, "start", line);
+    }
 }
 
 /// Legend, findings and cautions, from the bottom of the page up.
