@@ -4,9 +4,13 @@
 use glam::DVec3;
 
 use crate::{
-    boat::Role,
+    boat::{Role, Status},
     rules::{
-        Asks, LightKind, LimitRow, cast::Lit, judge::Stage, lines::in_order, may_stand_above_mastheads,
+        Asks, LightKind, LimitRow,
+        cast::{Lit, Seat},
+        judge::Stage,
+        lines::in_order,
+        may_stand_above_mastheads,
         places::white_light,
     },
 };
@@ -193,8 +197,14 @@ fn above_combined(stage: &Stage) -> Option<Measure> {
 
 fn above_others(stage: &Stage) -> Option<Measure> {
     let lowest = stage.cast.serving(LightKind::Masthead).min_by(|a, b| a.height().total_cmp(&b.height()))?;
-    let excepted = |line: Option<usize>| line.is_some() && may_stand_above_mastheads(stage.status());
-    let others = stage.cast.seats.iter().filter(|seat| seat.kind != LightKind::Masthead && !excepted(seat.line));
+    let excepted = |seat: &&Seat| match seat.line {
+        Some(_) => may_stand_above_mastheads(stage.status()),
+        // On the Great Lakes an all-round white light stands in place of the after masthead light.
+        None => {
+            stage.status().by_means(&stage.scene.vessel) == Status::UnderEngine && seat.kind == LightKind::AllRoundWhite
+        }
+    };
+    let others = stage.cast.seats.iter().filter(|seat| seat.kind != LightKind::Masthead && !excepted(seat));
     let other = highest(others.flat_map(|seat| seat.lamps.iter().copied()))?;
     Some(from(&lowest, &other, lowest.height() - other.height()))
 }
