@@ -1,6 +1,7 @@
 //! `lampwalk survey`: the numeric check against the rules.
 
 use std::{
+    borrow::Cow,
     io,
     path::{Path, PathBuf},
     process::ExitCode,
@@ -11,8 +12,8 @@ use rayon::prelude::*;
 
 use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, read_scene, unusable};
 use crate::{
-    boat::{Scene, Status},
-    rules::{Judgement, Rules, Severity, international, judge},
+    boat::{Fit, Scene, Status},
+    rules::{Judgement, Rules, Severity, international, judge, screens_to_try},
     sheet::{self, Surveyed},
     survey::{Settings, Survey},
 };
@@ -34,6 +35,10 @@ pub(super) struct Args {
     /// Degrees between bearings, 0.05 to 45.
     #[arg(long, value_name = "DEGREES", default_value_t = 0.5, value_parser = step)]
     step: f64,
+    /// Try matt black screens inboard of sidelights that owe one or show too far across the bow: the survey is of the
+    /// boat with them, and what to add to the scene is told on standard error.
+    #[arg(long)]
+    screens: bool,
     /// Print one JSON object instead of text.
     #[arg(long, conflicts_with = "csv")]
     json: bool,
@@ -74,8 +79,9 @@ pub(super) fn plot(text: &str) -> Result<PathBuf, String> {
 
 /// One fit of one scene, to be surveyed.
 struct Task<'a> {
-    scene: &'a Scene,
-    fit: &'a crate::boat::Fit,
+    /// As read, or with what is tried.
+    scene: Cow<'a, Scene>,
+    fit: &'a Fit,
 }
 
 struct Done<'a> {
@@ -86,7 +92,7 @@ struct Done<'a> {
 
 impl Done<'_> {
     fn surveyed(&self) -> Surveyed<'_> {
-        Surveyed { scene: self.task.scene, fit: self.task.fit, survey: &self.survey, judgement: &self.judgement }
+        Surveyed { scene: &self.task.scene, fit: self.task.fit, survey: &self.survey, judgement: &self.judgement }
     }
 
     fn falls_short(&self, fail_on: FailOn) -> bool {
@@ -110,7 +116,7 @@ pub(super) fn run(args: &Args) -> ExitCode {
     for (path, scene) in &read {
         let Ok(scene) = scene else { continue };
         match chosen_fits(scene, Some(path), args.fit.as_deref()) {
-            Ok(fits) => tasks.extend(fits.into_iter().map(|fit| Task { scene, fit })),
+            Ok(fits) => tasks.extend(fits.into_iter().map(|fit| Task { scene: Cow::Borrowed(scene), fit })),
             Err(why) => {
                 output::say(&format!("lampwalk: {why}"));
                 unusable_input = true;
@@ -118,6 +124,9 @@ pub(super) fn run(args: &Args) -> ExitCode {
         }
     }
     let settings = Settings { step: args.step, ..Settings::default() };
+    if args.screens {
+        tasks = tasks.into_iter().map(|task| with_screens(task, args.status, &settings, &rules)).collect();
+    }
     let done = surveyed(tasks, args.status, &settings, &rules);
     let shown = if done.is_empty() { Ok(()) } else { show(args, &done) };
     match shown {
@@ -131,11 +140,30 @@ fn surveyed<'a>(tasks: Vec<Task<'a>>, status: Status, settings: &Settings, rules
     tasks
         .into_par_iter()
         .map(|task| {
-            let survey = Survey::of(task.scene, task.fit, status, settings);
-            let judgement = judge(task.scene, task.fit, &survey, rules);
+            let survey = Survey::of(&task.scene, task.fit, status, settings);
+            let judgement = judge(&task.scene, task.fit, &survey, rules);
             Done { task, survey, judgement }
         })
         .collect()
+}
+
+/// The same boat with screens tried, if any of her sidelights needs one; what to add to the scene is told.
+fn with_screens<'a>(task: Task<'a>, status: Status, settings: &Settings, rules: &Rules) -> Task<'a> {
+    let Task { scene, fit } = &task;
+    let survey = Survey::of(scene, fit, status, settings);
+    let judgement = judge(scene, fit, &survey, rules);
+    let screens = screens_to_try(scene, fit, &survey, &judgement);
+    let (boat, fit_name) = (&scene.name, &fit.name);
+    if screens.is_empty() {
+        output::say(&format!("{boat}, {fit_name}: no screen to try."));
+        return task;
+    }
+    output::say(&format!("{boat}, {fit_name}: tried with these; add them to the parts of the scene to keep them:"));
+    screens.iter().filter_map(sheet::screen_in_ron).for_each(|line| output::say(&format!("    {line}")));
+    let mut tried = scene.clone().into_owned();
+    tried.note = format!("{} Surveyed with screens that are only tried.", tried.note).trim().into();
+    tried.parts.extend(screens);
+    Task { scene: Cow::Owned(tried), fit }
 }
 
 fn show(args: &Args, done: &[Done]) -> Result<(), String> {
@@ -193,7 +221,7 @@ pub(super) fn builtin() -> ExitCode {
         Ok(scene) => scene,
         Err(error) => return unusable(&error.to_string()),
     };
-    let tasks = scene.fits.iter().map(|fit| Task { scene: &scene, fit }).collect();
+    let tasks = scene.fits.iter().map(|fit| Task { scene: Cow::Borrowed(&scene), fit }).collect();
     let done = surveyed(tasks, Status::UnderWay, &Settings::default(), international());
     let all: Vec<_> = done.iter().map(Done::surveyed).collect();
     match output::give(&texts(&all)) {

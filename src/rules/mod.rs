@@ -29,4 +29,5 @@ pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement};
 pub use limits::may_stand_above_mastheads;
 pub use relief::judge;
+pub use screens::screens_to_try;
 pub use switches::{Amiss, Announced, NeededStatus, SettingReading, Switching, Whose, switching};

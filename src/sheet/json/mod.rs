@@ -145,8 +145,14 @@ struct OneVessel {
     freeboard_m: f64,
     /// `power`, `sail` or `oars`.
     propulsion: &'static str,
+    /// Other ways she moves.
+    also: Vec<&'static str>,
     /// Greatest speed.
     top_speed_knots: f64,
+    /// Whether she is a high-speed craft (Annex I 13).
+    high_speed: bool,
+    /// The statuses she needs lights for.
+    statuses: Vec<&'static str>,
 }
 
 /// Where observers stand, and how she moves in normal use.
@@ -350,7 +356,10 @@ fn vessel(surveyed: &Surveyed) -> OneVessel {
         beam_m: rounded(vessel.beam.0, 3),
         freeboard_m: rounded(vessel.freeboard.0, 3),
         propulsion: vessel.propulsion.in_words(),
+        also: vessel.also.iter().map(|means| means.in_words()).collect(),
         top_speed_knots: rounded(vessel.top_speed.0, 2),
+        high_speed: vessel.high_speed,
+        statuses: vessel.statuses.iter().map(|status| status.key()).collect(),
     }
 }
 
