@@ -173,3 +173,14 @@ fn filament_lamps_and_daylight_are_white() {
         assert_eq!(counts_as(point(name).colour), [Colour::White], "{name}");
     }
 }
+
+#[test]
+fn the_rules_hold_the_same_corners() {
+    for rules in [lampwalk::rules::international(), lampwalk::rules::inland()] {
+        for colour in Colour::ALL {
+            let row = rules.colours.iter().find(|row| row.colour == colour).expect("a row for each colour");
+            let held: Vec<_> = row.corners.corners().map(|corner| (corner.x, corner.y)).collect();
+            assert_eq!(held, corners(colour), "{colour} in {}", rules.name);
+        }
+    }
+}

@@ -38,8 +38,14 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
         for status in desk.scene.vessel.statuses.iter().copied() {
             let on = reading.status == status;
             let key = if on { "" } else { "L" };
-            let name = super::words::capital(status.in_words());
-            if marks::switch(ui, on, &name, key).on_hover_text(tip(status.in_words())).clicked() {
+            let vessel = &desk.scene.vessel;
+            // One way to move needs no telling.
+            let told = if vessel.also.is_empty() { status } else { status.by_means(vessel) };
+            let name = super::words::capital(told.in_words());
+            if marks::switch(ui, on, &name, key)
+                .on_hover_text(format!("What she shows {}.\n{}", told.in_words(), glossary::explained(told.in_words())))
+                .clicked()
+            {
                 desk.acts.push(Act::Status(status));
             }
         }
@@ -49,7 +55,7 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
 }
 
 fn tip(word: &str) -> &'static str {
-    glossary::meaning(word).unwrap_or("Lying to her anchor.")
+    glossary::meaning(word).unwrap_or_default()
 }
 
 fn fit_row(ui: &mut Ui, fit: &FitLine) -> bool {

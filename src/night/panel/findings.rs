@@ -59,11 +59,9 @@ struct Lines {
 impl Lines {
     fn of(ui: &Ui, finding: &FindingLine) -> Self {
         let width = ui.available_width() - INDENT - 4.0;
-        let word = finding.severity.in_words();
-        let under = if finding.arc.is_empty() { word.to_string() } else { format!("{word}, {}", finding.arc) };
         Self {
             heading: marks::wrapped(ui, width, RichText::new(&finding.heading).color(cloth::INK)),
-            under: marks::wrapped(ui, width, small(under)),
+            under: marks::wrapped(ui, width, small(&finding.under)),
         }
     }
 

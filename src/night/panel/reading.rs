@@ -107,6 +107,8 @@ pub struct FindingLine {
     pub severity: Severity,
     pub heading: String,
     pub arc: String,
+    /// What the row says beneath its heading: where, when only under way, or, of what is nowhere in particular, what.
+    pub under: String,
     pub what: String,
     pub how_bad: String,
     pub mend: String,
@@ -304,6 +306,7 @@ fn line_of(finding: &Finding, bearing: Bearing) -> FindingLine {
             None => capital(finding.kind.in_words()),
         },
         arc: finding.arc.map_or_else(String::new, |arc| arc.in_words()),
+        under: under(finding),
         what: finding.what.clone(),
         how_bad: finding.how_bad.clone(),
         mend: finding.mend.clone(),
@@ -319,6 +322,18 @@ pub fn walk_to(bearing: Bearing) -> [Act; 2] {
     let nearest = bearing.in_points().round().rem_euclid(32.0) as usize;
     let rest = bearing.clockwise_of(Bearing::new(nearest as f64 * DEGREES_PER_POINT));
     [Act::Observer(nearest), Act::Round(rest)]
+}
+
+/// "fault, from 4 to 9 degrees on the starboard bow", "caution, all round, when bow up 4 degrees".
+fn under(finding: &Finding) -> String {
+    let mut words = vec![finding.severity.in_words().to_string()];
+    match (finding.arc, &finding.lamp) {
+        (Some(arc), _) => words.push(arc.in_words()),
+        (None, None) => words.push(finding.what.trim_end_matches('.').to_string()),
+        (None, Some(_)) => {}
+    }
+    words.extend(finding.case.as_ref().map(|case| format!("when {case}")));
+    words.join(", ")
 }
 
 #[cfg(test)]
