@@ -267,6 +267,13 @@ impl fmt::Display for Arc {
     }
 }
 
+/// A count with its unit: "1 degree", "2.5 degrees".
+pub fn counted(value: f64, places: usize, unit: &str) -> String {
+    let text = trimmed(value, places);
+    let plural = if text == "1" { "" } else { "s" };
+    format!("{text} {unit}{plural}")
+}
+
 /// A number to at most `places` decimals, without trailing noughts.
 pub fn trimmed(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");

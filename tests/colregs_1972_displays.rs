@@ -24,7 +24,7 @@ fn every_display_passes_with_no_finding_on_both_sides_of_every_border() {
             let judgement = judged(&rig);
             let at = row.at(length);
             assert_eq!(
-                judgement.display.map(|display| display.clause.as_str()),
+                judgement.display.and_then(|display| display.clause.split(", ").next()),
                 Some(row.clause),
                 "{at}{}",
                 told(&judgement)
@@ -56,7 +56,7 @@ fn a_light_taken_away_is_missing_and_nothing_else_is_said() {
         for length in row.lengths() {
             for lamp in row.rigged(length).lamps() {
                 let judgement = judged(&row.rigged(length).without(&lamp));
-                let wanted = without_one(&row, length);
+                let wanted = without_one(&row, length, &lamp);
                 assert_eq!(kinds(&judgement), wanted, "{} without {lamp}{}", row.at(length), told(&judgement));
             }
         }
@@ -65,12 +65,13 @@ fn a_light_taken_away_is_missing_and_nothing_else_is_said() {
 
 /// Rule 25(d): a sailing vessel under 7 m owes her lights if practicable, a vessel under oars may show them, and either
 /// keeps a torch or lantern ready.
-fn without_one(row: &Row, length: f64) -> Vec<Kind> {
+fn without_one(row: &Row, length: f64, lamp: &str) -> Vec<Kind> {
+    let small_sail = row.by == Sail && row.status == Status::UnderWay && length < 7.0 && row.clause != "Rule 25(c)";
     match row.by {
-        Oars => vec![Kind::ReadyToHand],
-        Sail if row.status == Status::UnderWay && length < 7.0 && row.clause != "Rule 25(c)" => {
-            vec![Kind::LightMissing, Kind::ReadyToHand]
-        }
+        // One sidelight alone is never lawful.
+        Oars if lamp == "sternlight" => vec![Kind::ReadyToHand],
+        Oars => vec![Kind::LightMissing, Kind::ReadyToHand],
+        _ if small_sail => vec![Kind::LightMissing, Kind::ReadyToHand],
         _ => vec![Kind::LightMissing],
     }
 }

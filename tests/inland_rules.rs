@@ -179,7 +179,7 @@ fn rule_23_on_the_great_lakes() {
     let mut scene = boat_of(15.0);
     let mut lamps = sidelights(&scene, 1.4, 2.0, Status::UnderWay);
     lamps.push(masthead("masthead light", place(10.0, 0.0, 5.0), 3.0, Status::UnderWay));
-    lamps.push(white(place(5.0, 0.0, 4.5), Status::UnderWay));
+    lamps.push(white(place(5.0, 0.0, 6.0), Status::UnderWay));
     scene = with(scene, lamps);
     let missing = [(Kind::LightMissing, "Rule 23(a)".to_string()), (Kind::LightNotAllowed, "Rule 20(b)".into())];
     let [_, elsewhere] = both(&scene, Status::UnderWay);
@@ -189,6 +189,10 @@ fn rule_23_on_the_great_lakes() {
     assert!(missing.iter().all(|one| faults(&international).contains(one)), "{:?}", faults(&international));
     assert_eq!(display(&inland).0, "Rule 23 Great Lakes");
     assert_eq!(faults(&inland), []);
+    // It stands where the second masthead light would: abaft the first and higher.
+    scene.fits[0].lamps.last_mut().expect("a lamp").at = Some(place(12.0, 0.0, 4.5));
+    let [_, forward] = both(&scene, Status::UnderWay);
+    assert!(faults(&forward).iter().any(|(_, clause)| clause == "Rule 23(a)"), "{:?}", faults(&forward));
 }
 
 /// A 30 m pusher with one lamp after another at her stern.

@@ -312,7 +312,7 @@ fn what_a_set_made_from_another_gives_is_added_or_takes_the_place() {
     cut: [(length: (under: 12), share: 0.2, of: Minimum, source: \"own\")],
     vertical: [(sailing: true, full: 6, share: 0.5, wide: 25, clause_full: \"Annex I 10(b)(i)\", clause_wide: \"Annex I 10(b)(ii)\", source: \"own\")],
     sectors: [(light: Masthead, colour: White, from: 240, to: 120, clause: \"Rule 21(a)\", source: \"own\")],
-    screens: (from: 15, clause: \"Annex I 5\", source: \"own\"),
+    screens: (from: 15, near: 0.3, clause: \"Annex I 5\", source: \"own\"),
     clauses: [(clause: \"Annex I 2(d)\", about: \"changed\"), (clause: \"By-law 1\", about: \"new\")],",
     ))
     .expect("a sound set");

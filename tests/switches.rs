@@ -471,7 +471,7 @@ fn a_judgement_holds_the_findings_of_the_switches_once() {
             let told: Vec<_> =
                 surveyed.judgement.findings.iter().filter(|finding| finding.kind == Kind::Switching).collect();
             assert_eq!(told, [&fault], "{status:?}");
-            assert!(surveyed.judgement.asked.contains("Rule 30(b)"));
+            assert!(surveyed.judgement.asked.contains("Rule 20(b)"));
         });
     }
 }

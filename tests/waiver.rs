@@ -227,8 +227,14 @@ fn the_table_of_clauses_keeps_what_a_waiver_drops() {
     assert!(words.starts_with("Would be a fault without the waiver"), "{words}");
     let clauses = |rules: &Rules| rules.clauses.iter().map(|row| row.clause.clone()).collect::<Vec<_>>();
     assert!(clauses(international()).iter().all(|clause| clauses(&waiver).contains(clause)));
-    let sheet =
-        ClauseSheet { scene: &scene, fit: &scene.fits[0], rules: &waiver, statuses: vec![Status::UnderWay], lines };
+    let sheet = ClauseSheet {
+        scene: &scene,
+        fit: &scene.fits[0],
+        rules: &waiver,
+        statuses: vec![Status::UnderWay],
+        lines,
+        unjudged: Vec::new(),
+    };
     assert!(sheet::clauses_text(&sheet).contains("Canal Office"));
     assert!(sheet::clauses_json(&[sheet]).contains("\"authority\": \"Canal Office (invented)\""));
 }

@@ -69,6 +69,15 @@ roles! {
 }
 
 impl Role {
+    /// "a starboard sidelight", "an all-round white light", "combined sidelights".
+    pub fn with_article(self) -> String {
+        match self {
+            Self::CombinedSidelights => self.in_words().into(),
+            _ if self.in_words().starts_with('a') => format!("an {}", self.in_words()),
+            _ => format!("a {}", self.in_words()),
+        }
+    }
+
     /// Whether its light goes all the way round.
     pub fn is_all_round(self) -> bool {
         matches!(self, Self::AllRoundWhite | Self::AllRoundRed | Self::AllRoundGreen | Self::FlashingYellow)

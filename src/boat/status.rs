@@ -143,6 +143,15 @@ impl Status {
         if self.means() == Some(propulsion) { Self::UnderWay } else { self }
     }
 
+    /// The status in words that are right for a vessel: where she can move in several ways, being under way names hers.
+    pub fn told_of(self, vessel: &Vessel) -> &'static str {
+        if vessel.also.is_empty() && vessel.propulsion == Propulsion::Power {
+            self.plain(vessel.propulsion).in_words()
+        } else {
+            self.by_means(vessel).in_words()
+        }
+    }
+
     /// The status by its means: "under way" becomes under engine, sail or oars.
     pub fn by_means(self, vessel: &Vessel) -> Self {
         match (self, vessel.propulsion) {

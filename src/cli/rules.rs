@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::{UNUSABLE, chosen_fits, chosen_rules, output, read_scene, unusable};
 use crate::{
     boat::{Fit, Scene, Status},
-    rules::{Rules, clause_table, judge},
+    rules::{Judgement, Kind, Rules, clause_table, judge},
     sheet::{self, ClauseSheet},
     survey::{Settings, Survey},
 };
@@ -61,9 +61,9 @@ pub(super) fn run(args: &Args) -> ExitCode {
     }
 }
 
-/// A clause not met falls short, and so does a boat of which nothing could be judged.
+/// A clause not met falls short, and so does a status that could not be judged.
 fn falls_short(sheet: &ClauseSheet) -> bool {
-    sheet.not_met().next().is_some() || sheet.count("met") == 0
+    sheet.not_met().next().is_some() || !sheet.unjudged.is_empty()
 }
 
 fn table<'a>(scene: &'a Scene, fit: &'a Fit, status: Option<Status>, rules: &'a Rules) -> ClauseSheet<'a> {
@@ -76,5 +76,12 @@ fn table<'a>(scene: &'a Scene, fit: &'a Fit, status: Option<Status>, rules: &'a 
         })
         .collect();
     let judgements: Vec<_> = judged.iter().map(|(status, judgement)| (*status, judgement)).collect();
-    ClauseSheet { scene, fit, rules, statuses, lines: clause_table(&judgements) }
+    let without = judgements.iter().filter(|(_, judgement)| judgement.display.is_none());
+    let unjudged = without.map(|(status, judgement)| (*status, why_unjudged(judgement))).collect();
+    ClauseSheet { scene, fit, rules, statuses, unjudged, lines: clause_table(&judgements) }
+}
+
+fn why_unjudged(judgement: &Judgement) -> String {
+    let why = judgement.findings.iter().find(|one| matches!(one.kind, Kind::StatusImpossible | Kind::NotCovered));
+    why.map_or_else(String::new, |one| one.what.clone())
 }

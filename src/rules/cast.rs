@@ -4,9 +4,9 @@
 //! left over. Lamps that serve as lights in a vertical line are chosen so that the line is as upright and as rightly
 //! ordered as can be. Must never judge.
 
-use super::{Display, LightKind, Rules};
+use super::{Asks, Display, LightKind, Rules};
 use crate::{
-    boat::{Lamp, PosedLamp},
+    boat::{Lamp, PosedLamp, Role},
     light::Colours,
 };
 
@@ -90,6 +90,14 @@ impl<'a> Cast<'a> {
         seats.filter_map(|seat| seat.lamps.first().copied()).collect()
     }
 
+    /// Whether the lamps of a line stand in the order that the display gives. Lights of one kind have none among
+    /// themselves.
+    pub fn in_order(&self, line: usize) -> bool {
+        let seats = self.seats.iter().filter(|seat| seat.line == Some(line));
+        let lamps: Vec<(LightKind, Lit)> = seats.filter_map(|seat| Some((seat.kind, *seat.lamps.first()?))).collect();
+        lamps.windows(2).all(|pair| pair[0].0 == pair[1].0 || pair[0].1.height() > pair[1].1.height())
+    }
+
     /// Whether these lamps are the display and nothing else.
     pub fn is_whole(&self) -> bool {
         self.mismatch() == (0, 0)
@@ -123,7 +131,8 @@ impl<'a> Casting<'a, '_> {
                 // One lantern may be several lights, but each of them once.
                 (seat.kind == kind || seat.line.is_some()) && seat.lamps.iter().any(|one| one.index == lamp.index)
             };
-            self.display.serves(kind, lamp.lamp.role) && !self.seats.iter().any(taken)
+            let fits = self.display.serves(kind, lamp.lamp.role) && !(kind.is_sidelight() && self.is_other_way(lamp));
+            fits && !self.seats.iter().any(taken)
         };
         let colour = self.rules.sector(kind).map(|row| row.colour);
         let wrong = |lamp: &Lit| {
@@ -131,13 +140,45 @@ impl<'a> Casting<'a, '_> {
             colour.is_some_and(|colour| !shown.contains(colour))
         };
         let mut candidates: Vec<_> = self.lit.iter().filter(free).copied().collect();
-        candidates.sort_by(|a, b| wrong(a).cmp(&wrong(b)).then(b.posed.centre.x.total_cmp(&a.posed.centre.x)));
+        // Never by the order in the file: the verdict must not turn on it.
+        let places = |a: &Lit, b: &Lit| {
+            let (a, b) = (a.posed.centre, b.posed.centre);
+            b.x.total_cmp(&a.x).then(b.z.total_cmp(&a.z)).then(b.y.total_cmp(&a.y))
+        };
+        candidates.sort_by(|a, b| {
+            wrong(a).cmp(&wrong(b)).then_with(|| places(a, b)).then_with(|| a.lamp.name.cmp(&b.lamp.name))
+        });
         candidates
     }
 
+    /// Sidelights come from one lantern or from a lamp for each side, not from both: a lantern with one lamp beside it is
+    /// one lamp too many.
+    fn is_other_way(&self, lamp: &Lit) -> bool {
+        let there = |role: Role| self.lit.iter().any(|one| one.lamp.role == role);
+        let apart = there(Role::StarboardSidelight) && there(Role::PortSidelight);
+        let combined = there(Role::CombinedSidelights) && !apart;
+        match lamp.lamp.role {
+            Role::CombinedSidelights => !combined,
+            Role::StarboardSidelight | Role::PortSidelight => combined,
+            _ => false,
+        }
+    }
+
     fn single(&mut self, kind: LightKind, need: Need) {
-        // Where several are asked for, the forward one is seated first and keeps its place.
-        let lamps = self.candidates(kind).into_iter().take(1).collect();
+        // Where several are asked for, the forward one is seated first and keeps its place; one so close to another
+        // that the two look like one is not a second.
+        let seated: Vec<Lit> = self
+            .seats
+            .iter()
+            .filter(|seat| seat.kind == kind && seat.line.is_none())
+            .flat_map(|seat| seat.lamps.clone())
+            .collect();
+        let apart = self.pair_distance();
+        let same = |lamp: &Lit| {
+            let near = |one: &Lit| one.posed.centre.distance(lamp.posed.centre) <= apart;
+            lamp.lamp.role.is_all_round() && seated.iter().any(near)
+        };
+        let lamps = self.candidates(kind).into_iter().filter(|lamp| !same(lamp)).take(1).collect();
         self.seats.push(Seat { kind, need, line: None, lamps });
     }
 
@@ -148,9 +189,10 @@ impl<'a> Casting<'a, '_> {
             let there = self.lit.iter().filter(|lamp| self.display.serves(kind, lamp.lamp.role)).count();
             if there < self.display.count(kind) { 1e6 } else { 1.1e6 }
         };
+        let slope = self.slope();
         let cost = |way: &[Option<Lit>]| {
             let vacant = kinds.iter().zip(way).filter(|(_, lamp)| lamp.is_none());
-            vacant.map(|(kind, _)| missing(*kind)).sum::<f64>() + untidiness(way)
+            vacant.map(|(kind, _)| missing(*kind)).sum::<f64>() + untidiness(way, slope)
         };
         let best = combinations(&choices).into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
         let best = best.unwrap_or_default();
@@ -198,6 +240,13 @@ impl<'a> Casting<'a, '_> {
         }
     }
 
+    /// Aside over height from which two lamps are no neighbours in a line: the limit of the rules, or any slope where
+    /// they have none.
+    fn slope(&self) -> f64 {
+        let row = self.rules.limits.iter().find(|row| row.asks == Asks::LineAside);
+        row.and_then(|row| row.most).unwrap_or(f64::INFINITY)
+    }
+
     /// How far apart two lights may stand that look like one, metres.
     fn pair_distance(&self) -> f64 {
         let cutoff = &self.rules.cutoff;
@@ -231,16 +280,13 @@ fn combinations<'a>(choices: &[Vec<Lit<'a>>]) -> Vec<Vec<Option<Lit<'a>>>> {
     ways
 }
 
-/// Aside over height from which two lamps are no neighbours in a line.
-const SLOPE: f64 = 0.25;
-
 /// How far lamps are from an upright line in this order: pairs that are no line weigh more than lamps missing, then
 /// comes order, then metres aside.
-fn untidiness(line: &[Option<Lit>]) -> f64 {
+fn untidiness(line: &[Option<Lit>], slope: f64) -> f64 {
     let there: Vec<&Lit> = line.iter().flatten().collect();
     let pairs = || there.windows(2).map(|pair| pair[0].posed.centre - pair[1].posed.centre);
     let upside_down = pairs().filter(|down| down.z <= 0.0).count() as f64;
-    let stray = pairs().filter(|down| down.truncate().length() > SLOPE * down.z.abs()).count() as f64;
+    let stray = pairs().filter(|down| down.truncate().length() > slope * down.z.abs()).count() as f64;
     let aside: f64 = pairs().map(|down| down.truncate().length()).sum();
     stray * 1e8 + upside_down * 1e3 + aside
 }

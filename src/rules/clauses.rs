@@ -3,13 +3,15 @@
 //! Takes judgements of one fit in one or more statuses; gives a line for each clause of the set, none left out. A clause
 //! is met only where something was held against it and nothing fell short.
 
-use super::{ClauseRow, Finding, Judgement, Severity, judge::split_clauses};
+use super::{ClauseRow, Finding, Judgement, Kind, Severity, judge::split_clauses};
 use crate::boat::Status;
 
 /// How she stands to a clause.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Standing {
     Met,
+    /// Met at rest, and something is to be said of it.
+    Cautioned,
     NotMet,
     /// Nothing of the clause applies to her; why.
     NotApplicable(String),
@@ -21,6 +23,7 @@ impl Standing {
     pub fn in_words(&self) -> &'static str {
         match self {
             Self::Met => "met",
+            Self::Cautioned => "met with caution",
             Self::NotMet => "not met",
             Self::NotApplicable(_) => "not applicable",
             Self::NotCheckable(_) => "not checkable here",
@@ -30,7 +33,7 @@ impl Standing {
     /// Why it does not apply, or cannot be checked.
     pub fn reason(&self) -> Option<&str> {
         match self {
-            Self::Met | Self::NotMet => None,
+            Self::Met | Self::Cautioned | Self::NotMet => None,
             Self::NotApplicable(why) | Self::NotCheckable(why) => Some(why),
         }
     }
@@ -69,9 +72,14 @@ fn line<'a>(row: &'a ClauseRow, judgements: &[(Status, &Judgement<'a>)]) -> Clau
         .collect();
     let open = judgements.iter().find_map(|(_, judgement)| judgement.asked.why_open(&row.clause));
     let fault = remarks.iter().any(|(_, severity, _)| *severity == Severity::Fault);
+    let cautioned = judgements.iter().any(|(_, judgement)| {
+        let short = |one: &&Finding| one.severity == Severity::Caution || one.kind == Kind::Uneven;
+        judgement.findings.iter().filter(short).any(|one| speaks_of(one, &row.clause))
+    });
     let standing = match (fault, open) {
         (true, _) => Standing::NotMet,
         (false, Some(why)) => Standing::NotCheckable(why.into()),
+        (false, None) if !statuses.is_empty() && cautioned => Standing::Cautioned,
         (false, None) if !statuses.is_empty() => Standing::Met,
         (false, None) if !row.beyond.is_empty() && may_concern(row, judgements) => {
             Standing::NotCheckable(row.beyond.clone())

@@ -14,6 +14,9 @@ use crate::{
 pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
     let Some(clause) = stage.rules.colours.first().map(|row| row.clause.clone()) else { return Vec::new() };
     let lit: Vec<&Lamp> = stage.fit.lamps.iter().filter(|lamp| lamp.lit.contains(&stage.status())).collect();
+    if lit.is_empty() {
+        return Vec::new();
+    }
     let unmeasured: Vec<&str> = lit.iter().filter(|lamp| !is_measured(lamp)).map(|lamp| lamp.name.as_str()).collect();
     if unmeasured.is_empty() {
         asked.note(&clause);

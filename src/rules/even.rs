@@ -16,13 +16,16 @@ pub(super) fn findings(talk: &Talk, asked: &mut Asked) -> Vec<Finding> {
     found
 }
 
-/// Least and greatest intensity over looks, with nothing in the way: shadows are told of elsewhere.
+/// Least and greatest intensity over looks of the serving lamps set as they should be: shadows, lean and turn are told
+/// elsewhere.
 fn extremes(talk: &Talk, looks: impl Iterator<Item = (Bearing, Degrees)>) -> Option<(Candela, Candela)> {
-    let rest = talk.view.survey.rest();
-    let values = looks.map(|(bearing, elevation)| talk.view.at(rest, bearing, elevation).1.bare.0);
+    let lamps = &talk.view.survey.rest().posed().lamps;
+    let beams = || talk.view.lights.iter().map(|light| &lamps[light.lamp].optics.beams[light.beam]);
+    let values = looks
+        .map(|(bearing, elevation)| beams().map(|beam| beam.intensity_at(bearing, elevation).0).fold(0.0, f64::max));
     let (least, most) =
         values.fold((f64::INFINITY, 0.0f64), |(least, most), value| (least.min(value), most.max(value)));
-    (most > 0.0).then_some((Candela(least), Candela(most)))
+    (least > 0.0 && most > 0.0).then_some((Candela(least), Candela(most)))
 }
 
 fn inside<'a>(talk: &'a Talk) -> impl Iterator<Item = Bearing> + 'a {

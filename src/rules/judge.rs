@@ -4,8 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    Display, Finding, Kind, Rules, Severity,
-    cast::{Cast, Lit, Need, Seat},
+    Display, Finding, Kind, Rules, Severity, absent,
+    cast::{Cast, Lit, Need},
     colour, lanes, limits, lines, lookout, places, screens, sector, spare,
     switches::switching,
     view::View,
@@ -153,11 +153,12 @@ pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules
     };
     let stage = Stage { scene, fit, survey, rules, display, cast };
     let mut asked = Asked::default();
+    asked.note("Rule 3");
     // Who relies on an exemption does not show the display.
     asked.note(relied_on(&stage).map_or(&display.clause, |exempt| &exempt.clause));
     let seats = stage.cast.seats.iter();
     let views: Vec<View> = seats.filter_map(|seat| View::new(seat, survey, rules, &scene.vessel)).collect();
-    let mut findings: Vec<Finding> = stage.cast.seats.iter().filter_map(|seat| absent(&stage, seat)).collect();
+    let mut findings = absent::findings(&stage);
     findings.extend(ready_to_hand(&stage));
     findings.extend(spare::findings(&stage, &mut asked));
     findings.extend(places::findings(&stage, &mut asked));
@@ -168,7 +169,7 @@ pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules
     findings.extend(lines::findings(&stage));
     findings.extend(limits::findings(&stage, &mut asked));
     findings.extend(colour::findings(&stage, &mut asked));
-    findings.extend(screens::findings(&stage, &views, &mut asked));
+    findings.extend(screens::findings(&stage, &mut asked));
     findings.extend(lookout::findings(&stage, &mut asked));
     findings.extend(switched(scene, fit, rules, &mut asked));
     worst_first(&mut findings);
@@ -183,7 +184,9 @@ pub(super) fn worst_first(findings: &mut [Finding]) {
 /// What falls short in the switch plan: the same in every status.
 fn switched(scene: &Scene, fit: &Fit, rules: &Rules, asked: &mut Asked) -> Vec<Finding> {
     let findings = switching(scene, fit, rules).map_or_else(Vec::new, |switching| switching.findings);
-    findings.iter().for_each(|finding| asked.note(&finding.clause));
+    if !fit.switches.is_empty() {
+        asked.note(spare::CLAUSE);
+    }
     findings
 }
 
@@ -194,59 +197,6 @@ pub(super) fn lit<'a>(fit: &'a Fit, survey: &'a Survey) -> Vec<Lit<'a>> {
     all.filter(|(_, (lamp, _))| lamp.lit.contains(&survey.status))
         .map(|(index, (lamp, posed))| Lit { index, lamp, posed })
         .collect()
-}
-
-/// A light of the display that no lit lamp is there to be.
-fn absent(stage: &Stage, seat: &Seat) -> Option<Finding> {
-    if seat.need == Need::May || !seat.lamps.is_empty() {
-        return None;
-    }
-    let Stage { display, rules, .. } = stage;
-    let kind = seat.kind;
-    let row = rules.sector(kind)?;
-    let status = stage.status().in_words();
-    let lit = |index: &usize| stage.cast.seats.iter().any(|seat| seat.lamps.iter().any(|lamp| lamp.index == *index));
-    let mut fitted = (0..stage.fit.lamps.len()).filter(|index| display.serves(kind, stage.fit.lamps[*index].role));
-    let unlit = fitted.find(|index| !lit(index)).map(|index| &stage.fit.lamps[index]);
-    let practicable = seat.need == Need::IfPracticable;
-    let exempt = exemption(display, stage.scene);
-    let wanted = wanted_words(stage, seat);
-    Some(Finding {
-        severity: if practicable || exempt.is_some() { Severity::Caution } else { Severity::Fault },
-        lamp: unlit.map(|lamp| lamp.name.clone()),
-        arc: Some(row.arc()),
-        what: match unlit {
-            Some(lamp) => format!("{} is fitted but not lit {status}, where it must show.", lamp.name),
-            None if practicable => format!("No {wanted} is fitted; {status} she must show one if practicable."),
-            None => format!("No {wanted} is fitted; {status} she must show one."),
-        },
-        how_bad: match exempt {
-            Some(exempt) => format!("Not required {} ({}).", exempt.place, exempt.clause),
-            None => format!("Nothing {} shows {}.", row.colour, row.arc().in_words()),
-        },
-        mend: match unlit {
-            Some(_) => format!("Wire it so that it is lit {status}."),
-            None => format!(
-                "Fit {} {}: the display is {} ({}).",
-                kind.article(),
-                kind.in_words(),
-                display.name,
-                display.clause
-            ),
-        },
-        ..Finding::new(Kind::LightMissing, &display.clause)
-    })
-}
-
-/// "all-round red light", or "second masthead light" where one is there already.
-fn wanted_words(stage: &Stage, seat: &Seat) -> String {
-    let there = stage.cast.serving(seat.kind).count();
-    let before = match there {
-        0 => "",
-        1 => "second ",
-        _ => "third ",
-    };
-    format!("{before}{}", seat.kind.in_words())
 }
 
 /// Where a vessel need not show a display.

@@ -1,6 +1,6 @@
 //! The strip right ahead, where the two sidelights must meet: neither a dark lane nor a double one too wide.
 
-use super::{Finding, Kind, LightKind, view::View};
+use super::{Finding, Kind, LightKind, sector::degrees, view::View};
 use crate::{
     measure::{Arc, Bearing, trimmed},
     survey::arcs_where,
@@ -47,7 +47,7 @@ fn dark_lane(view: &View, arc: Arc) -> Finding {
     Finding {
         arc: Some(arc),
         what: format!("Ahead, {}, neither sidelight shows as it must.", arc.in_words()),
-        how_bad: format!("A vessel meeting her end on may see no sidelight across {} degrees.", trimmed(arc.width, 1)),
+        how_bad: format!("A vessel meeting her end on may see no sidelight across {}.", degrees(arc.width)),
         mend: "Set both sidelights with their datum lines parallel to the centreline and clear of what stands forward of them.".into(),
         ..Finding::new(Kind::DarkLane, &clause(view))
     }
@@ -58,8 +58,8 @@ fn double_lane(view: &View, arc: Arc, allowed: f64) -> Finding {
         arc: Some(arc),
         what: format!("Ahead, {}, both sidelights show at once.", arc.in_words()),
         how_bad: format!(
-            "{} degrees wide; {} are allowed. A vessel on her bow takes her to be coming straight on.",
-            trimmed(arc.width, 1),
+            "{} wide; {} are allowed. A vessel on her bow takes her to be coming straight on.",
+            degrees(arc.width),
             trimmed(allowed, 1)
         ),
         mend: "Set both sidelights parallel to the centreline, or fit inboard screens that cut each off by 1 to 3 degrees past right ahead.".into(),

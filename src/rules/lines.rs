@@ -7,13 +7,8 @@ pub(super) fn findings(stage: &Stage) -> Vec<Finding> {
     (0..stage.display.lines.len()).filter_map(|line| out_of_order(stage, line)).collect()
 }
 
-/// Whether the lamps of a line stand each above the next.
-pub(super) fn in_order(stage: &Stage, line: usize) -> bool {
-    stage.cast.line(line).windows(2).all(|pair| pair[0].height() > pair[1].height())
-}
-
 fn out_of_order(stage: &Stage, line: usize) -> Option<Finding> {
-    if in_order(stage, line) {
+    if stage.cast.in_order(line) {
         return None;
     }
     let wanted: Vec<_> = stage.display.lines[line].iter().map(|kind| kind.in_words()).collect();

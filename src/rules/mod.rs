@@ -3,6 +3,7 @@
 //! The rules themselves are data (`assets/rules`), each figure beside its source. Takes a survey; gives what every
 //! bearing must show and a list of findings with clause, arc and a way to mend. Must never draw.
 
+mod absent;
 mod cast;
 mod clauses;
 mod colour;

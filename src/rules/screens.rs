@@ -5,7 +5,6 @@ use super::{
     Finding, Judgement, Kind,
     cast::Lit,
     judge::{Asked, Stage},
-    view::View,
 };
 use crate::{
     boat::{Fit, Height, Lamp, Part, PartKind, Place, PosedLamp, Role, Scene},
@@ -14,13 +13,14 @@ use crate::{
 };
 
 /// One finding for each sidelight that owes a screen and has none.
-pub(super) fn findings(stage: &Stage, views: &[View], asked: &mut Asked) -> Vec<Finding> {
+pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
     let row = &stage.rules.screens;
-    let sidelights: Vec<Lit> =
-        stage.cast.sidelights().filter(|one| one.lamp.role != Role::CombinedSidelights).collect();
+    let apart = |one: &Lit| matches!(one.lamp.role, Role::StarboardSidelight | Role::PortSidelight);
+    let sidelights: Vec<Lit> = stage.cast.sidelights().filter(apart).collect();
     let owed = stage.length() >= row.from;
     let screened = sidelights.iter().any(|one| has_screen(stage, one));
-    if !sidelights.is_empty() && (owed || screened || views.iter().any(|view| view.kind.is_sidelight())) {
+    // Below that length they are owed only where a lamp alone does not keep its edge, which the spill tells.
+    if !sidelights.is_empty() && (owed || screened) {
         asked.note(&row.clause);
     }
     if !owed {
@@ -31,19 +31,18 @@ pub(super) fn findings(stage: &Stage, views: &[View], asked: &mut Asked) -> Vec<
     bare.into_iter().map(|one| missing(stage, one)).collect()
 }
 
-/// Whether a screen stands close inboard of a lamp, abreast of it and ahead.
+/// Whether a screen stands close inboard of a lamp, abreast of it and ahead, and as high as its face.
 fn has_screen(stage: &Stage, one: &Lit) -> bool {
     let lamp = one.posed.centre;
+    let near = stage.rules.screens.near;
     stage.scene.parts.iter().any(|part| {
-        let PartKind::Screen { at, length, .. } = &part.kind else { return false };
+        let PartKind::Screen { at, length, height, .. } = &part.kind else { return false };
         let foot = stage.scene.vessel.locate(at);
         let inboard = (lamp.y - foot.y) * lamp.y.signum();
-        (0.0..NEAR).contains(&inboard) && foot.x - length / 2.0 <= lamp.x + NEAR && foot.x + length / 2.0 > lamp.x
+        let abreast = foot.x - length / 2.0 <= lamp.x && foot.x + length / 2.0 > lamp.x;
+        (0.0..near).contains(&inboard) && abreast && (foot.z..=foot.z + height).contains(&lamp.z)
     })
 }
-
-/// How near a screen must stand to be that of a lamp, metres.
-const NEAR: f64 = 0.3;
 
 fn missing(stage: &Stage, one: &Lit) -> Finding {
     let row = &stage.rules.screens;

@@ -2,23 +2,24 @@
 
 use super::{
     Finding, Kind, LightKind, Severity, even,
-    judge::Asked,
+    judge::{Asked, split_clauses},
     under_way,
     view::{Cause, View},
 };
 use crate::{
     boat::{Along, Fit, Lamp, Mount, Owner, PartKind, PosedLamp, Scene},
-    measure::{Arc, Bearing, Candela, Degrees, trimmed},
+    measure::{Arc, Bearing, Candela, Degrees, counted, trimmed},
     survey::{LightId, most_often},
 };
 
 /// Everything to say of one light of the display.
 pub(super) fn findings(scene: &Scene, fit: &Fit, view: &View, asked: &mut Asked) -> Vec<Finding> {
     let talk = Talk::of(scene, fit, view);
-    talk.note(asked);
     if talk.wrong_lamp() {
+        talk.leave_open(asked);
         return talk.misfit().into_iter().collect();
     }
+    talk.note(asked);
     let mut findings = talk.shadows();
     let vertical = talk.vertical();
     findings.extend(talk.vertical_shadows(&vertical));
@@ -111,6 +112,22 @@ impl<'a> Talk<'a> {
         asked.note(&self.view.vertical.clause_wide);
     }
 
+    /// What cannot be held against a lamp that is not made for this light.
+    fn leave_open(&self, asked: &mut Asked) {
+        asked.note(&self.horizontal_clause(None));
+        let vertical = self.view.vertical;
+        let why = format!(
+            "{} is not made as {} {}",
+            self.lamp(None).name,
+            self.view.kind.article(),
+            self.view.kind.in_words()
+        );
+        for clause in split_clauses(&self.range_clause()).chain([vertical.clause_full.as_str(), &vertical.clause_wide])
+        {
+            asked.leave_open(clause, why.clone());
+        }
+    }
+
     /// "Rule 22(c), Annex I 8".
     fn range_clause(&self) -> String {
         let rules = self.view.rules;
@@ -158,13 +175,14 @@ impl<'a> Talk<'a> {
 
     /// Hidden level with the horizon. An all-round light may be so a little (Annex I 9(b)(i)): that is a note.
     fn shadows(&self) -> Vec<Finding> {
-        let all_round = self.view.arc().width >= 360.0;
-        let allowed = if all_round { self.view.rules.cutoff.all_round_hidden } else { 0.0 };
+        let all_round = self.view.sector.is_all_round();
+        let allowed = self.view.allowed_hidden();
         let kind = if all_round { Kind::AllRoundObscured } else { Kind::Shadowed };
+        let anchor = self.view.is_anchor_light();
         let one = |arc: &Arc| {
             let owners = self.hiders(*arc, Degrees(0.0));
             let by = self.names(&owners);
-            let width = trimmed(arc.width, 1);
+            let width = degrees(arc.width);
             let may = trimmed(allowed, 1);
             let excused = arc.width <= allowed;
             let clause = self.horizontal_clause(Some(*arc));
@@ -172,9 +190,14 @@ impl<'a> Talk<'a> {
                 severity: if excused { Severity::Note } else { Severity::Fault },
                 what: format!("{} is hidden by {by} {}.", self.lamp(Some(*arc)).name, arc.in_words()),
                 how_bad: match (all_round, excused) {
-                    (true, true) => format!("{width} degrees; up to {may} are allowed."),
-                    (true, false) => format!("{width} degrees, more than the {may} allowed. {}", self.shortfall(*arc)),
-                    (false, _) => format!("{width} degrees. {}", self.shortfall(*arc)),
+                    (true, true) => format!("{width}; up to {may} are allowed."),
+                    (true, false) if anchor => format!(
+                        "{width}, more than the {may} allowed; an anchor light is excepted only where a height that \
+                         clears it is impracticable. {}",
+                        self.shortfall(*arc)
+                    ),
+                    (true, false) => format!("{width}, more than the {may} allowed. {}", self.shortfall(*arc)),
+                    (false, _) => format!("{width}. {}", self.shortfall(*arc)),
                 },
                 mend: self.mend_shadow(&owners),
                 by: Some(by),
@@ -266,8 +289,7 @@ impl<'a> Talk<'a> {
 
     /// Hidden to an eye above or below: one finding for below and one for above, at the worst elevation of each.
     fn vertical_shadows(&self, vertical: &[Vertical]) -> Vec<Finding> {
-        let all_round = self.view.arc().width >= 360.0;
-        let allowed = if all_round { self.view.rules.cutoff.all_round_hidden } else { 0.0 };
+        let allowed = self.view.allowed_hidden();
         let side = |up: bool| {
             vertical
                 .iter()
@@ -285,12 +307,12 @@ impl<'a> Talk<'a> {
                 let place = if up { "above" } else { "below" };
                 Finding {
                     what: format!(
-                        "To an eye {} degrees {place} level, {} is hidden by {by} {}.",
-                        trimmed(elevation.0.abs(), 1),
+                        "To an eye {} {place} level, {} is hidden by {by} {}.",
+                        degrees(elevation.0.abs()),
                         self.lamp(Some(arc)).name,
                         arc.in_words()
                     ),
-                    how_bad: format!("{} degrees wide; level with the horizon it shows.", trimmed(arc.width, 1)),
+                    how_bad: format!("{} wide; level with the horizon it shows.", degrees(arc.width)),
                     mend: self.mend_shadow(&owners),
                     by: Some(by),
                     ..self.finding(Kind::Shadowed, self.elevation_clause(elevation).into(), Some(arc))
@@ -310,7 +332,7 @@ impl<'a> Talk<'a> {
         let turned = posed.turned().map_or(0.0, |turned| turned.0.abs());
         // An all-round light has no heading to be wrong.
         let turned = if self.view.arc().width < 360.0 { turned } else { 0.0 };
-        let (kind, degrees, how, clause) = if lean >= NOTED && lean >= turned {
+        let (kind, askew, how, clause) = if lean >= NOTED && lean >= turned {
             (Kind::NotUpright, lean, "leans", self.vertical_clause(Degrees(0.0)))
         } else if turned >= NOTED {
             (Kind::NotParallel, turned, "is turned", self.horizontal_clause(None))
@@ -320,7 +342,7 @@ impl<'a> Talk<'a> {
         let name = self.fit.lamps[light.lamp].name.clone();
         Some(Finding {
             severity: Severity::Note,
-            what: format!("{name} {how} {} degrees.", trimmed(degrees, 1)),
+            what: format!("{name} {how} {}.", degrees(askew)),
             how_bad: "It keeps its arcs at rest; the less is left for trim and heel.".into(),
             mend: "Set it upright and parallel to the centreline all the same.".into(),
             lamp: Some(name),
@@ -337,7 +359,7 @@ impl<'a> Talk<'a> {
         let about = level.or(tilted.map(|(_, arc)| arc))?;
         let light = self.light(Some(about));
         let lamp = &self.fit.lamps[light.lamp];
-        let lean = trimmed(self.posed(light).lean().0, 1);
+        let lean = degrees(self.posed(light).lean().0);
         let name = &lamp.name;
         let clause = match (level, tilted) {
             (None, Some((elevation, _))) => self.vertical_clause(elevation),
@@ -345,16 +367,16 @@ impl<'a> Talk<'a> {
         };
         let (what, how_bad) = match (level, tilted) {
             (None, Some((elevation, arc))) => (
-                format!("{name} leans {lean} degrees from upright."),
+                format!("{name} leans {lean} from upright."),
                 format!(
-                    "Too little light {} to an eye {} degrees {} level.",
+                    "Too little light {} to an eye {} {} level.",
                     arc.in_words(),
-                    trimmed(elevation.0.abs(), 1),
+                    degrees(elevation.0.abs()),
                     if elevation.0 > 0.0 { "above" } else { "below" }
                 ),
             ),
             _ => (
-                format!("{name} leans {lean} degrees from upright, and its light is lost {}.", about.in_words()),
+                format!("{name} leans {lean} from upright, and its light is lost {}.", about.in_words()),
                 self.shortfall(about),
             ),
         };
@@ -363,11 +385,11 @@ impl<'a> Talk<'a> {
             how_bad,
             mend: match lamp.mount {
                 Mount::FlatOnDeck(_) => "Take it off the deck and stand it upright on a bracket.".into(),
-                Mount::Flush => format!("Put a wedge of {lean} degrees behind it, or stand it on a bracket."),
+                Mount::Flush => format!("Put a wedge of {lean} behind it, or stand it on a bracket."),
                 Mount::Pole(_) => "Stand the pole upright, or put a wedge under the lamp.".into(),
                 Mount::Outboard(_) => "Take the lamp off the engine: it leans and turns with it.".into(),
                 Mount::Bracket(_) => {
-                    format!("Bend or shim its bracket by {lean} degrees so that the lamp stands upright.")
+                    format!("Bend or shim its bracket by {lean} so that the lamp stands upright.")
                 }
             },
             ..self.finding(Kind::NotUpright, clause, Some(about))
@@ -381,29 +403,26 @@ impl<'a> Talk<'a> {
         let light = self.light(Some(arc));
         let lamp = &self.fit.lamps[light.lamp];
         let turned = self.posed(light).turned()?;
-        let degrees = trimmed(turned.0.abs(), 1);
+        let angle = degrees(turned.0.abs());
         let (way, back) = if turned.0 > 0.0 { ("to starboard", "anticlockwise") } else { ("to port", "clockwise") };
         let along =
             matches!(lamp.mount, Mount::Bracket(Along::Gunwale) | Mount::FlatOnDeck(Along::Gunwale) | Mount::Flush);
         let why = if along { ", along the gunwale" } else { "" };
         Some(Finding {
-            what: format!(
-                "{} is not parallel to the centreline: it is turned {degrees} degrees {way}{why}.",
-                lamp.name
-            ),
+            what: format!("{} is not parallel to the centreline: it is turned {angle} {way}{why}.", lamp.name),
             how_bad: match lost {
                 Some(arc) => format!("Its light is lost {}. {}", arc.in_words(), self.shortfall(arc)),
                 None => format!("It shows {}, outside its sector.", arc.in_words()),
             },
             mend: match lamp.mount {
                 Mount::Bracket(_) | Mount::FlatOnDeck(_) => format!(
-                    "Turn it {degrees} degrees {back} seen from above. Set it out from a line athwartships, not from \
+                    "Turn it {angle} {back} seen from above. Set it out from a line athwartships, not from \
                      the gunwale."
                 ),
                 Mount::Flush => format!(
-                    "Put a wedge behind it that turns it {degrees} degrees {back} seen from above, or stand it on a bracket."
+                    "Put a wedge behind it that turns it {angle} {back} seen from above, or stand it on a bracket."
                 ),
-                Mount::Pole(_) => format!("Turn it {degrees} degrees {back} on its pole, seen from above."),
+                Mount::Pole(_) => format!("Turn it {angle} {back} on its pole, seen from above."),
                 Mount::Outboard(_) => "Take the lamp off the engine: its arc swings with the steering.".into(),
             },
             ..self.finding(Kind::NotParallel, self.horizontal_clause(Some(arc)), Some(arc))
@@ -426,13 +445,18 @@ impl<'a> Talk<'a> {
         let lamp = self.lamp(Some(arc));
         Some(Finding {
             what: format!(
-                "{} is a {}, and does not fill the sector of a {}.",
+                "{} is a {}, and does not fill the sector of {} {}.",
                 lamp.name,
                 lamp.optics.what,
+                self.view.kind.article(),
                 self.view.kind.in_words()
             ),
             how_bad: format!("Dark {}. {}", arc.in_words(), self.shortfall(arc)),
-            mend: format!("Fit a lamp made as a {} in its place.", self.view.kind.in_words()),
+            mend: format!(
+                "Fit a lamp made as {} {} in its place.",
+                self.view.kind.article(),
+                self.view.kind.in_words()
+            ),
             ..self.finding(Kind::WrongLamp, self.horizontal_clause(Some(arc)), Some(arc))
         })
     }
@@ -452,9 +476,9 @@ impl<'a> Talk<'a> {
             let worst = vertical.iter().find_map(|one| Some((one.elevation, widest(&one.weak)?)));
             found.extend(worst.map(|(elevation, arc)| Finding {
                 what: format!(
-                    "{} gives too little light {} degrees {} level.",
+                    "{} gives too little light {} {} level.",
                     self.lamp(Some(arc)).name,
-                    trimmed(elevation.0.abs(), 1),
+                    degrees(elevation.0.abs()),
                     if elevation.0 > 0.0 { "above" } else { "below" }
                 ),
                 how_bad: format!("It falls short {}.", arc.in_words()),
@@ -473,11 +497,16 @@ impl<'a> Talk<'a> {
                 let light = self.light(Some(arc));
                 let posed = self.posed(light);
                 let askew = posed.lean().0 > 0.5 || posed.turned().is_none_or(|turned| turned.0.abs() > 0.5);
+                let mut clause = self.horizontal_clause(Some(arc));
+                // A lamp set right that shows across the bow is one that needs a screen, however short the boat.
+                if !askew && self.view.rules.near_forward_edge(self.view.sector, arc.middle()) {
+                    clause = format!("{clause}, {}", self.view.rules.screens.clause);
+                }
                 Finding {
                     what: format!("{} shows outside its sector, {}.", self.fit.lamps[light.lamp].name, arc.in_words()),
                     how_bad: format!(
-                        "Up to {} degrees past its edge, where it must be cut off.",
-                        trimmed(outside.into_iter().fold(0.0, f64::max), 1)
+                        "Up to {} past its edge, where it must be cut off.",
+                        degrees(outside.into_iter().fold(0.0, f64::max))
                     ),
                     mend: if askew {
                         "Set the lamp upright and parallel to the centreline; if it still spills, fit a matt black screen."
@@ -485,7 +514,7 @@ impl<'a> Talk<'a> {
                         "Fit a matt black screen, or a lamp with a sharper cut-off."
                     }
                     .into(),
-                    ..self.finding(Kind::Spill, self.horizontal_clause(Some(arc)), Some(arc))
+                    ..self.finding(Kind::Spill, clause, Some(arc))
                 }
             })
             .collect()
@@ -509,7 +538,7 @@ impl<'a> Talk<'a> {
         let arc = Arc { from: Bearing::AHEAD, width: 1.0 };
         let clause = self.horizontal_clause(Some(arc));
         Some(Finding {
-            what: format!("{} is cut off {} degrees past right ahead.", self.lamp(None).name, trimmed(ends, 1)),
+            what: format!("{} is cut off {} past right ahead.", self.lamp(None).name, degrees(ends)),
             how_bad: format!(
                 "It must show {} past it, so that a vessel right ahead sees both sidelights as she yaws.",
                 trimmed(least, 1)
@@ -518,6 +547,10 @@ impl<'a> Talk<'a> {
             ..Finding { arc: None, ..self.finding(Kind::CutTooSoon, clause, None) }
         })
     }
+}
+
+pub(super) fn degrees(angle: f64) -> String {
+    counted(angle, 1, "degree")
 }
 
 pub(super) fn widest(arcs: &[Arc]) -> Option<Arc> {

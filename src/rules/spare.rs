@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{boat::Role, light::Colours};
 
-const CLAUSE: &str = "Rule 20(b)";
+pub(super) const CLAUSE: &str = "Rule 20(b)";
 /// The clause that says when a three-colour lantern is lawful goes with it.
 const LANTERN_CLAUSE: &str = "Rule 20(b), Rule 25(b)";
 
@@ -52,10 +52,11 @@ fn wrong_colour(one: &Lit, rules: &Rules) -> Option<Finding> {
         lamp: Some(lamp.name.clone()),
         arc: rows.first().map(|row| row.arc()),
         what: format!(
-            "{} shows {} where a {} shows {}.",
+            "{} shows {} where {} show{} {}.",
             lamp.name,
             shown.in_words(),
-            lamp.role.in_words(),
+            lamp.role.with_article(),
+            if lamp.role == Role::CombinedSidelights { "" } else { "s" },
             due.in_words()
         ),
         how_bad: "An observer takes her for a vessel on another heading, or of another kind.".into(),
@@ -66,9 +67,10 @@ fn wrong_colour(one: &Lit, rules: &Rules) -> Option<Finding> {
 
 /// Two lights of one kind may be taken for another display.
 fn one_too_many(stage: &Stage, second: &Lit) -> Finding {
-    let shown = |one: &&Lit| one.lamp.role == second.lamp.role;
-    let first = stage.cast.seats.iter().flat_map(|seat| &seat.lamps).find(shown);
-    let others = first.map_or("the lights of the display", |one| one.lamp.name.as_str());
+    // What the lamp would be is shown by another already.
+    let same = |role: Role| LightKind::ALL.iter().any(|kind| kind.served_by(role) && kind.served_by(second.lamp.role));
+    let first = stage.cast.seats.iter().flat_map(|seat| &seat.lamps).find(|one| same(one.lamp.role));
+    let others = first.map_or("The lights of the display", |one| one.lamp.name.as_str());
     Finding {
         lamp: Some(second.lamp.name.clone()),
         what: format!(

@@ -4,11 +4,11 @@
 
 use super::{
     Finding, Kind, Severity,
-    sector::{Talk, widest},
+    sector::{Talk, degrees, widest},
 };
 use crate::{
     boat::Mount,
-    measure::{Arc, Bearing, Candela, Degrees, trimmed},
+    measure::{Arc, Bearing, Candela, Degrees},
     survey::{Case, LightId, Reach},
 };
 
@@ -45,7 +45,7 @@ fn worth_asking<'a>(talk: &Talk<'a>) -> Vec<&'a Case> {
 
 /// The arc to tell, and the case to tell it of.
 fn told<'a>(talk: &Talk, cases: &[&'a Case], holds: impl Fn(&Case, Bearing) -> bool + Sync) -> Option<(&'a Case, Arc)> {
-    let allowed = if talk.view.arc().width >= 360.0 { talk.view.rules.cutoff.all_round_hidden } else { 0.0 };
+    let allowed = talk.view.allowed_hidden();
     let arcs: Vec<(&Case, Arc)> = cases
         .iter()
         .filter_map(|case| Some((*case, widest(&talk.view.arcs(|bearing| holds(case, bearing)))?)))
@@ -105,7 +105,7 @@ fn loss(talk: &Talk, case: &Case, arc: Arc) -> Finding {
             Some(by) => format!("{} is hidden by {by} {} when {}.", lamp.name, arc.in_words(), case.words),
             None => format!("{} loses its light {} when {}.", lamp.name, arc.in_words(), case.words),
         },
-        how_bad: format!("At rest it shows there. {} degrees are lost under way.", trimmed(arc.width, 1)),
+        how_bad: format!("At rest it shows there. Lost under way: {}.", degrees(arc.width)),
         mend: match (hidden, swings) {
             (true, _) => talk.mend_shadow(reach.visible.by.as_slice()),
             (false, true) => "Take the lamp off the engine: on the outboard its arc swings with the steering.".into(),
@@ -126,7 +126,7 @@ fn spill(talk: &Talk, case: &Case, arc: Arc) -> Finding {
     Finding {
         severity: Severity::Caution,
         what: format!("{} shows outside its sector, {}, when {}.", lamp.name, arc.in_words(), case.words),
-        how_bad: format!("At rest it is dark there. It spills over {} degrees under way.", trimmed(arc.width, 1)),
+        how_bad: format!("At rest it is dark there. It spills over {} under way.", degrees(arc.width)),
         mend: "Take the lamp off the engine: on the outboard its arc swings with the steering.".into(),
         lamp: Some(lamp.name.clone()),
         case: Some(case.words.clone()),

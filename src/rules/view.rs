@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use crate::{
-    boat::{Owner, Vessel},
+    boat::{Owner, Status, Vessel},
     measure::{Arc, Bearing, Candela, Degrees},
     survey::{LightId, LightSurvey, Reach, Stance, Survey, arcs_where},
 };
@@ -33,6 +33,8 @@ pub(super) struct View<'a> {
     /// Intensity below which it counts as cut off.
     pub cut: Candela,
     pub vertical: &'a VerticalRow,
+    /// Whether it stands in a vertical line with others.
+    in_line: bool,
     /// The lights that serve, in the colour of the sector.
     pub lights: Vec<LightId>,
     pub survey: &'a Survey,
@@ -58,8 +60,18 @@ impl<'a> View<'a> {
         let level = (0..survey.looks.len())
             .map(|look| best(serving.iter().map(|one| (one.light, one.reaches[look]))))
             .collect();
-        let mut view =
-            Self { kind: seat.kind, rules, sector, minimum, cut: Candela(0.0), vertical, lights, survey, level };
+        let mut view = Self {
+            kind: seat.kind,
+            rules,
+            sector,
+            minimum,
+            cut: Candela(0.0),
+            vertical,
+            in_line: seat.line.is_some(),
+            lights,
+            survey,
+            level,
+        };
         let cut = rules.cut(length)?;
         let of = if cut.of == CutOf::Average { view.mean() } else { minimum };
         view.cut = Candela(of.0 * cut.share);
@@ -79,6 +91,20 @@ impl<'a> View<'a> {
     /// The sector as an arc.
     pub fn arc(&self) -> Arc {
         self.sector.arc()
+    }
+
+    /// How many degrees of it the boat's own solids may hide.
+    pub fn allowed_hidden(&self) -> f64 {
+        if self.sector.is_all_round() { self.rules.cutoff.all_round_hidden } else { 0.0 }
+    }
+
+    /// Whether it is an anchor light, which Annex I 9(b) excepts where its height would be impracticable.
+    pub fn is_anchor_light(&self) -> bool {
+        let anchored = matches!(
+            self.survey.status,
+            Status::AtAnchor | Status::Aground | Status::RestrictedAtAnchor | Status::PilotAtAnchor
+        );
+        anchored && self.kind == LightKind::AllRoundWhite && !self.in_line
     }
 
     /// Whether the whole minimum is due: inside the sector and away from edges where it may fall.

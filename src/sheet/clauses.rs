@@ -11,13 +11,13 @@ use super::{
 };
 use crate::{
     boat::{Fit, Scene, Status},
-    measure::trimmed,
+    measure::{listed, trimmed},
     rules::{ClauseLine, Rules, Severity, Standing},
 };
 
 const COLUMNS: usize = 80;
-/// Where the words on a clause begin.
-const INDENT: usize = 24;
+/// Room for the name of a clause.
+const INDENT: usize = 22;
 
 /// One fit with its table of clauses.
 pub struct ClauseSheet<'a> {
@@ -27,6 +27,8 @@ pub struct ClauseSheet<'a> {
     /// The statuses that the table covers.
     pub statuses: Vec<Status>,
     pub lines: Vec<ClauseLine<'a>>,
+    /// What could not be judged at all, and why.
+    pub unjudged: Vec<(Status, String)>,
 }
 
 impl ClauseSheet<'_> {
@@ -41,11 +43,24 @@ impl ClauseSheet<'_> {
     }
 }
 
-/// The table as text, no line wider than eighty columns unless a single word is.
+type Belongs = fn(&Standing) -> bool;
+
+/// The table as text, no line wider than eighty columns unless a single word is. What is not met comes first.
 pub fn clauses_text(sheet: &ClauseSheet) -> String {
     let mut out = header(sheet);
-    for line in &sheet.lines {
-        out.push_str(&one_clause(line));
+    let groups: [(&str, Belongs); 5] = [
+        ("Not met", |standing| *standing == Standing::NotMet),
+        ("Met at rest, with caution", |standing| *standing == Standing::Cautioned),
+        ("Met", |standing| *standing == Standing::Met),
+        ("Not checkable here", |standing| matches!(standing, Standing::NotCheckable(_))),
+        ("Not applicable", |standing| matches!(standing, Standing::NotApplicable(_))),
+    ];
+    for (title, belongs) in groups {
+        let lines: Vec<&ClauseLine> = sheet.lines.iter().filter(|line| belongs(&line.standing)).collect();
+        if !lines.is_empty() {
+            let _ = writeln!(out, "\n{title}");
+            lines.iter().for_each(|line| out.push_str(&one_clause(line)));
+        }
     }
     let _ = write!(out, "\n{}", wrap::hanging("", CAUTIONS, COLUMNS));
     out
@@ -55,7 +70,9 @@ fn header(sheet: &ClauseSheet) -> String {
     let vessel = &sheet.scene.vessel;
     let statuses: Vec<&str> = sheet.statuses.iter().map(|status| status.in_words()).collect();
     let not_met: Vec<&str> = sheet.not_met().collect();
-    let standings = ["met", "not met", "not applicable", "not checkable here"];
+    let unjudged: Vec<String> =
+        sheet.unjudged.iter().map(|(status, why)| format!("{}: {why}", status.in_words())).collect();
+    let standings = ["met", "met with caution", "not met", "not applicable", "not checkable here"];
     let counts: Vec<String> = standings.iter().map(|words| format!("{} {words}", sheet.count(words))).collect();
     let rows = [
         ("boat", format!("{}, {} m long", sheet.scene.name, trimmed(vessel.length.0, 2))),
@@ -63,6 +80,7 @@ fn header(sheet: &ClauseSheet) -> String {
         ("status", statuses.join("; ")),
         ("rules", sheet.rules.name.clone()),
         ("clauses", format!("{}: {}", sheet.lines.len(), counts.join(", "))),
+        ("not judged", if unjudged.is_empty() { "none".into() } else { unjudged.join(" ") }),
         ("not met", if not_met.is_empty() { "none".into() } else { not_met.join(", ") }),
     ];
     let waiver = super::waiver(sheet.rules).map(|words| ("waiver", words));
@@ -74,27 +92,30 @@ fn header(sheet: &ClauseSheet) -> String {
 
 fn one_clause(line: &ClauseLine) -> String {
     let clause = &line.row.clause;
-    let standing = match line.standing {
-        Standing::NotMet => "NOT MET".into(),
-        _ => line.standing.in_words().to_string(),
+    let about = match (&line.standing, line.standing.reason()) {
+        // Whom it is for says enough of what is not for her.
+        (Standing::NotApplicable(_), Some(reason)) => reason.into(),
+        (_, Some(reason)) => format!("{}: {reason}", line.row.about),
+        _ => line.row.about.clone(),
     };
-    // A long name of a clause pushes its words down a line rather than over the edge.
-    let lead = format!("{clause:<INDENT$}");
-    let about = format!("{standing}: {}", line.row.about);
-    let mut out = if lead.len() > INDENT {
-        format!("{clause}\n{}", wrap::hanging(&" ".repeat(INDENT), &about, COLUMNS))
-    } else {
-        wrap::hanging(&lead, &about, COLUMNS)
-    };
-    let indent = " ".repeat(INDENT + 2);
-    if let Some(reason) = line.standing.reason() {
-        out.push_str(&wrap::hanging(&indent, reason, COLUMNS));
-    }
-    for (status, severity, what) in &line.remarks {
-        let words = format!("{} {}: {what}", severity.in_words(), status.in_words());
-        out.push_str(&wrap::hanging(&indent, &words, COLUMNS));
+    let mut out = wrap::hanging(&format!("  {clause:<INDENT$}"), &about, COLUMNS);
+    for (what, severity, statuses) in merged(line) {
+        let words = format!("{} {}: {what}", severity.in_words(), listed(&statuses));
+        out.push_str(&wrap::hanging(&" ".repeat(INDENT + 4), &words, COLUMNS));
     }
     out
+}
+
+/// The remarks on a clause, each once, with the statuses it was made in.
+fn merged<'a>(line: &'a ClauseLine) -> Vec<(&'a str, Severity, Vec<&'static str>)> {
+    let mut merged: Vec<(&str, Severity, Vec<&'static str>)> = Vec::new();
+    for (status, severity, what) in &line.remarks {
+        match merged.iter_mut().find(|(known, same, _)| known == what && same == severity) {
+            Some((_, _, statuses)) => statuses.push(status.in_words()),
+            None => merged.push((what, *severity, vec![status.in_words()])),
+        }
+    }
+    merged
 }
 
 #[derive(Serialize)]
@@ -111,7 +132,14 @@ struct OneTable<'a> {
     rules: &'a str,
     waiver: Option<OneWaiver<'a>>,
     statuses: Vec<&'static str>,
+    unjudged: Vec<Unjudged<'a>>,
     clauses: Vec<OneClause<'a>>,
+}
+
+#[derive(Serialize)]
+struct Unjudged<'a> {
+    status: &'static str,
+    why: &'a str,
 }
 
 #[derive(Serialize)]
@@ -140,6 +168,7 @@ pub fn clauses_json(sheets: &[ClauseSheet]) -> String {
         rules: &sheet.rules.name,
         waiver: one_waiver(sheet.rules),
         statuses: keys(&sheet.statuses),
+        unjudged: sheet.unjudged.iter().map(|(status, why)| Unjudged { status: status.key(), why }).collect(),
         clauses: sheet
             .lines
             .iter()

@@ -6,7 +6,7 @@ use super::{CAUTIONS, Surveyed, Verdict, lookout, switches, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
-    rules::{Finding, Severity},
+    rules::{Finding, Kind, Severity},
     survey::LightSurvey,
 };
 
@@ -18,11 +18,12 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
     let ink = Ink(colour);
     [
         header(surveyed),
-        verdict(surveyed, ink),
+        verdict(surveyed, ink) + &not_looked_at(surveyed),
         findings(surveyed, ink),
         far_ring(surveyed, ink),
         near_ring(surveyed, ink),
         lamps(surveyed, ink) + &lookout::text(surveyed, COLUMNS) + &switches::text(surveyed, ink),
+        assumptions(surveyed),
         wrap::hanging("", CAUTIONS, COLUMNS),
     ]
     .join("\n")
@@ -65,42 +66,58 @@ impl Ink {
 fn header(surveyed: &Surveyed) -> String {
     let Surveyed { scene, fit, survey, judgement } = surveyed;
     let vessel = &scene.vessel;
-    let conditions = &scene.conditions;
     let display = match judgement.display {
         Some(display) => format!("{} ({})", display.name, display.clause),
         None => "none that these rules know of".into(),
     };
-    let eye = conditions.eyes.first().copied().unwrap_or_default();
     let rows = [
         ("boat", noted(&format!("{}, {} m long", scene.name, trimmed(vessel.length.0, 2)), &scene.note)),
         ("fit", noted(&fit.name, &fit.note)),
-        ("status", survey.status.in_words().into()),
+        ("status", survey.status.told_of(vessel).into()),
         ("rules", judgement.rules.name.clone()),
         ("judged as", display),
-        (
-            "weather",
-            format!(
-                "visibility {} nm, dark night (an eye makes out {:e} lux)",
-                trimmed(conditions.visibility.0, 2),
-                survey.weather.threshold.0
-            ),
-        ),
-        (
-            "assumed",
-            format!(
-                "far ring at {} nm, near ring at {} m with an eye {} m above the water; bearings {} degrees apart; {}; \
-                 clean lenses and full voltage; optics {}.",
-                trimmed(survey.far.0, 2),
-                trimmed(conditions.near.0, 2),
-                trimmed(eye.0, 2),
-                trimmed(survey.settings.step, 3),
-                moved(surveyed),
-                optics(surveyed),
-            ),
-        ),
     ];
     let waiver = super::waiver(judgement.rules).map(|words| ("waiver", words));
-    rows.iter().chain(&waiver).map(|(name, value)| wrap::hanging(&format!("{name:<11}"), value, COLUMNS)).collect()
+    table(rows.into_iter().chain(waiver))
+}
+
+/// What the figures rest on.
+fn assumptions(surveyed: &Surveyed) -> String {
+    let Surveyed { scene, survey, .. } = surveyed;
+    let conditions = &scene.conditions;
+    let eye = conditions.eyes.first().copied().unwrap_or_default();
+    let weather = format!(
+        "visibility {} nm, dark night (an eye makes out {:e} lux)",
+        trimmed(conditions.visibility.0, 2),
+        survey.weather.threshold.0
+    );
+    let assumed = format!(
+        "far ring at {} nm, near ring at {} m with an eye {} m above the water; bearings {} degrees apart; {}; clean \
+         lenses and full voltage; optics {}.",
+        trimmed(survey.far.0, 2),
+        trimmed(conditions.near.0, 2),
+        trimmed(eye.0, 2),
+        trimmed(survey.settings.step, 3),
+        moved(surveyed),
+        optics(surveyed),
+    );
+    table([("weather", weather), ("assumed", assumed)].into_iter())
+}
+
+fn table(rows: impl Iterator<Item = (&'static str, String)>) -> String {
+    rows.map(|(name, value)| wrap::hanging(&format!("{name:<11}"), &value, COLUMNS)).collect()
+}
+
+/// The other statuses that she needs lights for: what passes in one says nothing of them.
+fn not_looked_at(surveyed: &Surveyed) -> String {
+    let vessel = &surveyed.scene.vessel;
+    let others = vessel.statuses.iter().filter(|status| **status != surveyed.survey.status);
+    let others: Vec<&str> = others.map(|status| status.told_of(vessel)).collect();
+    if others.is_empty() {
+        return String::new();
+    }
+    let words = format!("Not looked at here: {}. See `--status`, or `lampwalk rules` for all.", others.join("; "));
+    wrap::hanging("", &words, COLUMNS)
 }
 
 fn noted(name: &str, note: &str) -> String {
@@ -116,7 +133,7 @@ fn moved(surveyed: &Surveyed) -> String {
         return "the boat at rest only".into();
     }
     format!(
-        "{count} attitudes (trim {} to {} degrees bow up, heel {} and steering {} degrees to either side, people as \
+        "{count} ways she lies and moves (trim {} to {} degrees bow up, heel {} and steering {} degrees to either side, people as \
          the scene allows)",
         trimmed(least.0, 1),
         trimmed(most.0, 1),
@@ -152,11 +169,14 @@ fn findings(surveyed: &Surveyed, ink: Ink) -> String {
     if findings.is_empty() {
         return none_found(surveyed.survey.cases.len());
     }
-    let (at_rest, moving): (Vec<_>, Vec<_>) = findings.iter().partition(|finding| finding.case.is_none());
+    let (switching, lights): (Vec<_>, Vec<_>) = findings.iter().partition(|finding| finding.kind == Kind::Switching);
+    let (at_rest, moving): (Vec<_>, Vec<_>) = lights.into_iter().partition(|finding| finding.case.is_none());
     let mut numbered = 1..;
     let mut out = String::new();
     let lost = lost(&moving);
-    for (title, group) in [("Findings at the dock, the boat at rest", at_rest), (lost.as_str(), moving)] {
+    let switches = "Switches, whatever she is doing";
+    let groups = [("At the dock, the boat at rest", at_rest), (lost.as_str(), moving), (switches, switching)];
+    for (title, group) in groups {
         if !group.is_empty() {
             out.push_str(&wrap::hanging("", title, COLUMNS).replacen(title, &ink.heavy(title), 1));
         }
@@ -166,16 +186,19 @@ fn findings(surveyed: &Surveyed, ink: Ink) -> String {
     }
     let tried = surveyed.survey.cases.len();
     if tried > 1 && findings.iter().all(|finding| finding.case.is_none()) {
-        let held = format!("In normal operating trim ({tried} attitudes tried) nothing more is lost.");
+        let held = format!("In normal operating trim ({tried} ways tried) nothing more is lost.");
         out.push_str(&wrap::hanging("", &held, COLUMNS));
     }
     out
 }
 
 fn none_found(tried: usize) -> String {
-    let held =
-        if tried > 1 { format!(", at the dock or in any of {tried} attitudes of normal use") } else { String::new() };
-    format!("Findings: none{held}.\n")
+    let held = if tried > 1 {
+        format!(", at the dock or in any of the {tried} ways she lies and moves in normal use")
+    } else {
+        String::new()
+    };
+    wrap::hanging("", &format!("Findings: none{held}."), COLUMNS)
 }
 
 /// The heading of what is lost only when she moves, with the way she lies in which the most is lost.
@@ -261,6 +284,10 @@ fn near_ring(surveyed: &Surveyed, ink: Ink) -> String {
         .collect();
     if differing.is_empty() {
         return wrap::hanging("", &format!("The near ring ({at}) sees the same as the far ring."), COLUMNS);
+    }
+    if Bearing::points().all(|bearing| surveyed.shows_close(bearing).is_empty()) {
+        let nothing = format!("The near ring ({at}) makes out no light at all: each passes overhead or is hidden.");
+        return wrap::hanging("", &nothing, COLUMNS);
     }
     let mut out = format!("{}\n", ink.heavy(&format!("The near ring: {at}; where it differs from afar")));
     let _ = writeln!(out, "{:<9}{:<36}{:<11}close by", "bearing", "in points", "from afar");

@@ -9,6 +9,9 @@ use crate::rules::{Rules, Waiver};
 /// What is to be asked, whatever the waiver says of itself.
 const CONFIRM: &str = "Confirm with the authority that it still holds where you are.";
 
+/// What is to be asked of one that has run out.
+const RENEWED: &str = "Ask the authority whether it was renewed.";
+
 /// What this program cannot tell of any waiver.
 const BORDER: &str = "Whether she is within its area, and how far from the border of it, is not judged.";
 
@@ -16,12 +19,14 @@ const BORDER: &str = "Whether she is within its area, and how far from the borde
 /// none.
 pub fn waiver(rules: &Rules) -> Option<String> {
     let waiver = rules.waiver.as_ref()?;
-    Some(format!("{} {CONFIRM} {BORDER}", credentials(waiver)))
+    Some(format!("{} {}", credentials(waiver), caution(waiver)))
 }
 
 /// The same in short, for a sheet with little room.
 pub(super) fn in_short(rules: &Rules) -> Option<String> {
-    Some(format!("Waiver: {} {CONFIRM} Its border is not judged.", credentials(rules.waiver.as_ref()?)))
+    let waiver = rules.waiver.as_ref()?;
+    let confirm = if waiver.expired { RENEWED } else { CONFIRM };
+    Some(format!("Waiver: {} {confirm} Its border is not judged.", credentials(waiver)))
 }
 
 /// A waiver in JSON.
@@ -49,8 +54,12 @@ pub(super) fn one_waiver(rules: &Rules) -> Option<OneWaiver<'_>> {
         reference: &one.reference,
         expires: one.expires.to_string(),
         expired: one.expired,
-        caution: format!("{CONFIRM} {BORDER}"),
+        caution: caution(one),
     })
+}
+
+fn caution(waiver: &Waiver) -> String {
+    if waiver.expired { RENEWED.into() } else { format!("{CONFIRM} {BORDER}") }
 }
 
 fn credentials(waiver: &Waiver) -> String {

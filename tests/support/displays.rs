@@ -96,7 +96,7 @@ pub fn rows() -> Vec<Row> {
                 Sail,
                 |rig| {
                     let spot = Spot { above: 9.0, ..rig.mast() };
-                    rig.light("lantern", ThreeColourLantern, spot)
+                    rig.with_mast(8.9).light("lantern", ThreeColourLantern, spot)
                 },
                 SIDES_AND_STERN,
             )
@@ -108,7 +108,8 @@ pub fn rows() -> Vec<Row> {
             Sail,
             |rig| {
                 let spot = rig.mast();
-                rig.sidelights().sternlight().line(spot, &[("red", AllRoundRed), ("green", AllRoundGreen)])
+                let rig = rig.with_mast(spot.above - 0.1).sidelights().sternlight();
+                rig.line(spot, &[("red", AllRoundRed), ("green", AllRoundGreen)])
             },
             ["RG", "RG", "RG", "RGW", "RGW", "RGW", "RG", "RG"],
         ),
@@ -274,7 +275,7 @@ pub fn dredging(rig: Rig) -> Rig {
 
 pub fn pilot(rig: Rig) -> Rig {
     let spot = rig.mast();
-    rig.line(spot, &[("white", AllRoundWhite), ("red", AllRoundRed)])
+    rig.with_mast(spot.above - 0.1).line(spot, &[("white", AllRoundWhite), ("red", AllRoundRed)])
 }
 
 /// One anchor light under 50 m; from there two, the forward one 4.5 m higher and 6 m above the hull (Annex I 2(k)).

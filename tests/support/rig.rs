@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use lampwalk::{
-    boat::{Height, Lamp, Mount, Part, PartKind, Place, Propulsion, Role, Scene, Status, Vessel},
+    boat::{Height, Joint, Lamp, Mount, Part, PartKind, Place, Propulsion, Role, Scene, Status, Vessel},
     light::{Back, Beam, Colour, Optics, Profile},
     measure::{Candela, Degrees, Knots, Metres, NauticalMiles},
     rules::{LightKind, international},
@@ -146,6 +146,20 @@ impl Rig {
     pub fn mast(&self) -> Spot {
         let above = self.sidelight_height() + 2.0 * self.gap() + 0.05;
         Spot { forward: self.length() * 0.5, starboard: 0.0, above: above.max(4.05) }
+    }
+
+    /// Changes what she is doing, her lamps lit as before.
+    pub fn doing(mut self, status: Status) -> Self {
+        self.status = status;
+        self
+    }
+
+    /// A mast amidships, so high above the deck; lights that stand on it stand above it.
+    pub fn with_mast(mut self, height: f64) -> Self {
+        let at = Place { forward: self.length() * 0.5, starboard: 0.0, height: Height::AboveDeck(0.0) };
+        let kind = PartKind::Mast { at, height, diameter: 0.05, fold: Joint::default() };
+        self.scene.parts.push(Part { name: "mast".into(), kind });
+        self
     }
 
     /// Changes one lamp.

@@ -39,11 +39,10 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
             let on = reading.status == status;
             let key = if on { "" } else { "L" };
             let vessel = &desk.scene.vessel;
-            // One way to move needs no telling.
-            let told = if vessel.also.is_empty() { status } else { status.by_means(vessel) };
-            let name = super::words::capital(told.in_words());
+            let told = status.told_of(vessel);
+            let name = super::words::capital(told);
             if marks::switch(ui, on, &name, key)
-                .on_hover_text(format!("What she shows {}.\n{}", told.in_words(), glossary::explained(told.in_words())))
+                .on_hover_text(format!("What she shows {}.\n{}", told, glossary::explained(told)))
                 .clicked()
             {
                 desk.acts.push(Act::Status(status));

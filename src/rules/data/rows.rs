@@ -209,6 +209,9 @@ pub struct Display {
     /// What is kept ready to hand and shown in time, in words; nothing in the scene can prove it.
     #[serde(default)]
     pub ready: Option<String>,
+    /// Whether it is shown by vessels that need not show this status: the lights say nothing of it.
+    #[serde(default)]
+    pub unsaid: bool,
     #[serde(default)]
     pub exempt: Option<Exemption>,
     pub clause: String,
@@ -386,6 +389,9 @@ pub enum Asks {
     SidelightsInboard,
     /// How far off the centreline lights of Rules 27(b) and 28 stand that are set between the masthead lights.
     LineOffCentre,
+    /// How far below the top of the highest mast the uppermost light stands of a three-colour lantern or of a vertical
+    /// line, as a share of the mast's height.
+    TopBelowMast,
     /// How far abaft the pair of trawling lights the masthead light stands.
     TrawlMastheadAbaft,
     /// Level distance of the light that shows the way of the gear from the pair of fishing lights.
@@ -463,6 +469,8 @@ pub struct Places {
 pub struct ScreenRow {
     /// Sidelights of vessels this long and longer have inboard screens.
     pub from: f64,
+    /// How near a plate must stand to be the screen of a lamp.
+    pub near: f64,
     pub clause: String,
     pub source: String,
 }

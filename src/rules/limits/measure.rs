@@ -4,12 +4,11 @@
 use glam::DVec3;
 
 use crate::{
-    boat::{Role, Status},
+    boat::{PartKind, Role, Status},
     rules::{
         Asks, LightKind, LimitRow,
         cast::{Lit, Seat},
         judge::Stage,
-        lines::in_order,
         may_stand_above_mastheads,
         places::white_light,
     },
@@ -48,7 +47,7 @@ pub(super) fn all(stage: &Stage, row: &LimitRow) -> Vec<Measure> {
         Asks::ForwardMastheadAboveHull => forward_masthead(stage).map(|top| one(&top, above_hull(stage, &top))),
         Asks::MastheadAboveGunwale => forward_masthead(stage).map(|top| one(&top, above_gunwale(stage, &top))),
         Asks::AfterAboveForwardMasthead => after_above_forward(stage),
-        Asks::MastheadsApartFromAhead => apart_from_ahead(stage, row.at.unwrap_or(1000.0)),
+        Asks::MastheadsApartFromAhead => apart_from_ahead(stage, row.at.unwrap_or(1000.0), row.least.unwrap_or(0.0)),
         Asks::WhiteAboveSidelights => white_light(stage).and_then(|white| above_sidelights(stage, &white)),
         Asks::MastheadAboveCombined => above_combined(stage),
         Asks::MastheadAboveOthers => above_others(stage),
@@ -68,6 +67,7 @@ pub(super) fn all(stage: &Stage, row: &LimitRow) -> Vec<Measure> {
         Asks::SidelightsBeforeMasthead => sidelights_before_masthead(stage),
         Asks::SidelightsFromStem => sidelights_from_stem(stage),
         Asks::SidelightsInboard => sidelights_inboard(stage),
+        Asks::TopBelowMast => top_below_mast(stage, &row.clause),
         Asks::TrawlMastheadAbaft => trawl_masthead(stage),
         Asks::GearLightAside => gear_light(stage, level_distance),
         Asks::GearLightAboveWhite => gear_light_above_white(stage),
@@ -119,7 +119,14 @@ fn masthead_groups<'a>(stage: &Stage<'a>) -> Vec<Vec<Lit<'a>>> {
     let in_lines = (0..stage.display.lines.len()).filter(of_mastheads).map(|line| stage.cast.line(line));
     let alone = stage.cast.alone(LightKind::Masthead).into_iter().map(|lamp| vec![lamp]);
     let mut groups: Vec<Vec<Lit>> = in_lines.chain(alone).filter(|group| !group.is_empty()).collect();
-    groups.sort_by(|a, b| b[0].x().total_cmp(&a[0].x()));
+    // Of two at one place the lower counts as the forward one, which it ought to be.
+    let lowest = |group: &[Lit]| group.iter().map(|lamp| lamp.height()).fold(f64::INFINITY, f64::min);
+    groups.sort_by(|a, b| b[0].x().total_cmp(&a[0].x()).then(lowest(a).total_cmp(&lowest(b))));
+    // On the Great Lakes an all-round white light stands in place of the after masthead light.
+    let by_engine = stage.status().by_means(&stage.scene.vessel) == Status::UnderEngine;
+    if by_engine && stage.display.lights.contains(&LightKind::Masthead) {
+        groups.extend(stage.cast.alone(LightKind::AllRoundWhite).into_iter().map(|lamp| vec![lamp]));
+    }
     groups
 }
 
@@ -164,7 +171,7 @@ fn tow_line(stage: &Stage) -> Option<Measure> {
 }
 
 /// The least angle in minutes over every way she lies; the way is named where all is well at rest only.
-fn apart_from_ahead(stage: &Stage, ahead: f64) -> Option<Measure> {
+fn apart_from_ahead(stage: &Stage, ahead: f64, least: f64) -> Option<Measure> {
     let (fore, aft) = two_mastheads(stage)?;
     let eye = DVec3::new(stage.length() + ahead, 0.0, 0.0);
     let cases = &stage.survey.cases;
@@ -177,7 +184,7 @@ fn apart_from_ahead(stage: &Stage, ahead: f64) -> Option<Measure> {
     };
     let rest = angle(0);
     let worst = (0..cases.len()).min_by(|a, b| angle(*a).total_cmp(&angle(*b)))?;
-    let well_at_rest = rest >= 1.0 && worst != 0;
+    let well_at_rest = rest >= least && worst != 0;
     Some(Measure {
         case: well_at_rest.then(|| cases[worst].words.clone()),
         ..from(&aft, &fore, if well_at_rest { angle(worst) } else { rest })
@@ -219,7 +226,7 @@ fn sidelight_share(stage: &Stage) -> Option<Measure> {
 
 /// Every line that stands in order, measured.
 fn lines(stage: &Stage, measured: fn(&[Lit]) -> Option<Measure>) -> Vec<Measure> {
-    let sound = (0..stage.display.lines.len()).filter(|line| in_order(stage, *line));
+    let sound = (0..stage.display.lines.len()).filter(|line| stage.cast.in_order(*line));
     sound.filter_map(|line| measured(&stage.cast.line(line))).collect()
 }
 
@@ -232,14 +239,20 @@ fn gap(line: &[Lit]) -> Option<Measure> {
     Some(from(upper, lower, gap))
 }
 
+/// Metres below which a gap is none.
+const LEAST_GAP: f64 = 0.01;
+
 fn unevenness(line: &[Lit]) -> Option<Measure> {
     let gaps: Vec<f64> = pairs(line).map(|(_, _, gap)| gap).collect();
     let [upper, lower] = gaps.as_slice() else { return None };
-    Some(one(&line[1], (upper - lower).abs() / ((upper + lower) / 2.0)))
+    let mean = (upper + lower) / 2.0;
+    (mean > LEAST_GAP).then(|| one(&line[1], (upper - lower).abs() / mean))
 }
 
 fn aside(line: &[Lit]) -> Option<Measure> {
-    let asides = pairs(line).map(|(upper, lower, gap)| from(upper, lower, level_distance(upper, lower) / gap));
+    // Lamps at one height stand beside one another: that they have no gap is told.
+    let one_above_another = pairs(line).filter(|(_, _, gap)| *gap > LEAST_GAP);
+    let asides = one_above_another.map(|(upper, lower, gap)| from(upper, lower, level_distance(upper, lower) / gap));
     asides.max_by(|a, b| a.value.total_cmp(&b.value))
 }
 
@@ -257,7 +270,7 @@ fn lowest(stage: &Stage, height: fn(&Stage, &Lit) -> f64) -> Vec<Measure> {
 /// The pair of lights of a vessel fishing, in order, and their gap.
 fn fishing<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Lit<'a>)> {
     match stage.cast.line(0).as_slice() {
-        [upper, lower] if stage.status().fishes() && in_order(stage, 0) => Some((*upper, *lower)),
+        [upper, lower] if stage.status().fishes() && stage.cast.in_order(0) => Some((*upper, *lower)),
         _ => None,
     }
 }
@@ -265,13 +278,37 @@ fn fishing<'a>(stage: &Stage<'a>) -> Option<(Lit<'a>, Lit<'a>)> {
 fn fishing_pair(stage: &Stage) -> Option<Measure> {
     let (upper, lower) = fishing(stage)?;
     let side = highest(stage.cast.sidelights())?;
-    Some(from(&lower, &side, (lower.height() - side.height()) / (upper.height() - lower.height())))
+    let gap = upper.height() - lower.height();
+    (gap > LEAST_GAP).then(|| from(&lower, &side, (lower.height() - side.height()) / gap))
 }
 
 fn trawl_masthead(stage: &Stage) -> Option<Measure> {
     let (green, _) = fishing(stage)?;
     let masthead = forward_masthead(stage)?;
     Some(from(&masthead, &green, green.x() - masthead.x()))
+}
+
+/// The lantern, or the uppermost of a line, against the highest mast: only in displays of the row's own clause.
+fn top_below_mast(stage: &Stage, clause: &str) -> Option<Measure> {
+    if stage.display.clause != clause {
+        return None;
+    }
+    let (foot, top) = highest_mast(stage)?;
+    let lantern = stage.cast.serving(LightKind::Sternlight).find(|one| one.lamp.role == Role::ThreeColourLantern);
+    let light = lantern.or_else(|| stage.cast.line(0).first().copied())?;
+    Some(one(&light, (top - light.height()) / (top - foot)))
+}
+
+/// Heights of the foot and of the top of the highest mast.
+pub(super) fn highest_mast(stage: &Stage) -> Option<(f64, f64)> {
+    let masts = stage.scene.parts.iter().filter_map(|part| match &part.kind {
+        PartKind::Mast { at, height, .. } => {
+            let foot = stage.scene.vessel.locate(at).z;
+            Some((foot, foot + height))
+        }
+        _ => None,
+    });
+    masts.max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 fn gear<'a>(stage: &Stage<'a>) -> Option<Lit<'a>> {
@@ -317,6 +354,8 @@ fn sidelights_from_stem(stage: &Stage) -> Option<Measure> {
 }
 
 fn sidelights_inboard(stage: &Stage) -> Option<Measure> {
+    // The clause is for power-driven vessels, which have a masthead light.
+    forward_masthead(stage)?;
     let vessel = &stage.scene.vessel;
     let inboard = |lamp: &Lit| vessel.half_breadth(lamp.x()) - lamp.posed.centre.y.abs();
     let own = stage.cast.sidelights().filter(|one| one.lamp.role != Role::CombinedSidelights);

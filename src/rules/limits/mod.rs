@@ -8,7 +8,7 @@ mod measure;
 mod words;
 
 use super::{
-    Finding, LimitRow, Severity,
+    Asks, Finding, LimitRow, Severity,
     judge::{Asked, Stage},
 };
 use crate::boat::Status;
@@ -19,6 +19,14 @@ use words::Words;
 pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
     let mut found = Vec::new();
     for row in stage.rules.limits.iter().filter(|row| applies(stage, row)) {
+        let at_the_mast = row.asks == Asks::TopBelowMast && stage.display.clause == row.clause;
+        if at_the_mast && measure::highest_mast(stage).is_none() {
+            asked.leave_open(
+                &row.clause,
+                "the lights stand as it asks; how near the top of the mast, the scene does not say, having no mast"
+                    .into(),
+            );
+        }
         for measure in measure::all(stage, row) {
             asked.note(&row.clause);
             found.extend(judged(stage, row, &measure));
@@ -40,16 +48,16 @@ fn judged(stage: &Stage, row: &LimitRow, measure: &Measure) -> Option<Finding> {
     let least = least(stage, row);
     let low = least.filter(|least| measure.value < least - SLACK);
     let high = row.most.filter(|most| measure.value > most + SLACK);
-    let words = Words::of(row.asks);
-    let (kind, how_bad, mend) = match (low, high) {
-        (Some(least), _) => (words.low, words.at_least(least, measure), words.raise(least, measure)),
-        (None, Some(most)) => (words.high, words.at_most(most), words.lower(most, measure)),
+    let words = Words::of(row);
+    let (kind, limit, how_bad, mend) = match (low, high) {
+        (Some(least), _) => (words.low, least, words.at_least(least, measure), words.raise(least, measure)),
+        (None, Some(most)) => (words.high, most, words.at_most(most), words.lower(most, measure)),
         (None, None) => return None,
     };
     let severity = if row.if_practicable || measure.case.is_some() { Severity::Caution } else { Severity::Fault };
     Some(Finding {
         lamp: Some(measure.lamp.clone()),
-        what: words.sentence(measure),
+        what: words.sentence(measure, limit),
         how_bad,
         mend,
         case: measure.case.clone(),

@@ -3,13 +3,16 @@
 use super::measure::Measure;
 use crate::{
     measure::trimmed,
-    rules::{Asks, Kind},
+    rules::{Asks, Kind, LimitRow},
 };
 
 /// The way to speak of one thing that is asked.
 pub(super) struct Words {
-    /// Follows the lamp's name; `{}` stands for the figure, `@` for the lamp it is measured against.
+    /// Follows the lamp's name; `{}` stands for the figure, `@` for the lamp it is measured against, `#` for where it is
+    /// seen from.
     sentence: &'static str,
+    /// Metres ahead of the stem.
+    seen_from: f64,
     unit: Unit,
     /// The kind of a figure too low, and of one too high.
     pub low: Kind,
@@ -30,16 +33,25 @@ enum Unit {
 }
 
 impl Unit {
-    fn figure(self, value: f64) -> String {
+    /// A figure in words, with so many decimals at most.
+    fn figure(self, value: f64, decimals: usize) -> String {
+        let counted = |one: &str| {
+            let text = trimmed(value, decimals.saturating_sub(1));
+            let plural = if text == "1" { "" } else { "s" };
+            one.replacen('~', plural, 1).replacen('#', &text, 1)
+        };
         match self {
-            Self::Metres => format!("{} m", trimmed(value, 2)),
-            Self::Minutes => format!("{} minutes of arc", trimmed(value, 1)),
-            Self::Degrees => format!("{} degrees", trimmed(value, 1)),
-            Self::Share => trimmed(value, 2),
-            Self::Times => format!("{} times", trimmed(value, 2)),
+            Self::Metres => format!("{} m", trimmed(value, decimals)),
+            Self::Minutes => counted("# minute~ of arc"),
+            Self::Degrees => counted("# degree~"),
+            Self::Share => trimmed(value, decimals),
+            Self::Times => format!("{} times", trimmed(value, decimals)),
         }
     }
 }
+
+/// Decimals of a figure, as many as tell it from its limit.
+const DECIMALS: usize = 2;
 
 const RAISE: &str = "Raise it by {}.";
 const RAISE_OR_LOWER: &str = "Raise it by {}, or lower @.";
@@ -47,18 +59,26 @@ const LOWER: &str = "Lower it by {}, or raise @.";
 
 impl Words {
     fn height(sentence: &'static str, more: &'static str) -> Self {
-        Self { sentence, unit: Unit::Metres, low: Kind::TooLow, high: Kind::TooHigh, more, less: LOWER }
+        Self { sentence, seen_from: 0.0, unit: Unit::Metres, low: Kind::TooLow, high: Kind::TooHigh, more, less: LOWER }
     }
 
     fn place(sentence: &'static str, unit: Unit, mend: &'static str) -> Self {
-        Self { sentence, unit, low: Kind::Misplaced, high: Kind::Misplaced, more: mend, less: mend }
+        Self { sentence, unit, low: Kind::Misplaced, high: Kind::Misplaced, ..Self::height("", mend).with_less(mend) }
     }
 
     fn apart(sentence: &'static str, unit: Unit, more: &'static str, less: &'static str) -> Self {
-        Self { sentence, unit, low: Kind::TooClose, high: Kind::TooFar, more, less }
+        Self { sentence, unit, low: Kind::TooClose, high: Kind::TooFar, ..Self::height("", more).with_less(less) }
     }
 
-    pub fn of(asks: Asks) -> Self {
+    fn with_less(self, less: &'static str) -> Self {
+        Self { less, ..self }
+    }
+
+    pub fn of(row: &LimitRow) -> Self {
+        Self { seen_from: row.at.unwrap_or(0.0), ..Self::of_asked(row.asks) }
+    }
+
+    fn of_asked(asks: Asks) -> Self {
         match asks {
             Asks::ForwardMastheadAboveHull | Asks::LowestOfLineAboveHull | Asks::ForwardAnchorAboveHull => {
                 Self::height("stands {} above the hull beneath it", RAISE)
@@ -88,7 +108,7 @@ impl Words {
                 ..Self::height("", RAISE)
             },
             Asks::MastheadsApartFromAhead => Self {
-                sentence: "is seen {} above @ by an eye at sea level 1000 m ahead of the stem",
+                sentence: "is seen {} above @ by an eye at sea level # m ahead of the stem",
                 unit: Unit::Minutes,
                 low: Kind::TooClose,
                 more: "Raise it, or lower @.",
@@ -125,6 +145,11 @@ impl Words {
                 Unit::Metres,
                 "Move the line {} further out, or above or below the masthead lights.",
             ),
+            Asks::TopBelowMast => Self::place(
+                "stands {} of the mast's height below its top",
+                Unit::Share,
+                "Carry it at or near the top of the mast.",
+            ),
             Asks::TrawlMastheadAbaft => Self::place("stands {} abaft @", Unit::Metres, "Move it abaft @."),
             Asks::GearLightAside => Self::apart(
                 "stands {} away from @, level distance",
@@ -145,30 +170,34 @@ impl Words {
     }
 
     /// "masthead light stands 2.3 m above the gunwale."
-    pub fn sentence(&self, measure: &Measure) -> String {
-        let below = measure.value < 0.0 && self.sentence.contains(" above ") && self.unit == Unit::Metres;
+    pub fn sentence(&self, measure: &Measure, limit: f64) -> String {
+        let below = measure.value < 0.0 && self.sentence.contains("{} above ");
         let sentence = if below { self.sentence.replacen(" above ", " below ", 1) } else { self.sentence.into() };
+        let sentence = sentence.replacen('#', &trimmed(self.seen_from, 0), 1);
         let value = if below { -measure.value } else { measure.value };
+        // A figure that rounds to its limit would contradict the finding.
+        let same = trimmed(value, DECIMALS) == trimmed(limit, DECIMALS);
+        let figure = self.unit.figure(value, if same { DECIMALS + 2 } else { DECIMALS });
         let when = measure.case.as_ref().map_or(String::new(), |case| format!(", when {case}"));
-        format!("{} {}{when}.", measure.lamp, filled(&sentence, &self.unit.figure(value), measure))
+        format!("{} {}{when}.", measure.lamp, filled(&sentence, &figure, measure))
     }
 
     pub fn at_least(&self, least: f64, measure: &Measure) -> String {
         let rest = if measure.case.is_some() { " At rest it does." } else { "" };
-        format!("At least {} is asked.{rest}", self.unit.figure(least))
+        format!("At least {} is asked.{rest}", self.unit.figure(least, DECIMALS))
     }
 
     pub fn at_most(&self, most: f64) -> String {
-        format!("At most {} is allowed.", self.unit.figure(most))
+        format!("At most {} is allowed.", self.unit.figure(most, DECIMALS))
     }
 
-    /// A centimetre is given on top of the difference, so that who follows the advice passes.
+    /// Half a centimetre is given on top of the difference, so that who follows the rounded advice passes.
     pub fn raise(&self, least: f64, measure: &Measure) -> String {
-        filled(self.more, &self.unit.figure(least - measure.value + 0.005), measure)
+        filled(self.more, &self.unit.figure(least - measure.value + 0.005, DECIMALS), measure)
     }
 
     pub fn lower(&self, most: f64, measure: &Measure) -> String {
-        filled(self.less, &self.unit.figure(measure.value - most + 0.005), measure)
+        filled(self.less, &self.unit.figure(measure.value - most + 0.005, DECIMALS), measure)
     }
 }
 

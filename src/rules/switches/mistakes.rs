@@ -6,7 +6,7 @@
 use crate::boat::Role;
 
 /// The clause that every false showing offends.
-pub(super) const CLAUSE: &str = "Rule 20(b)";
+pub(super) use crate::rules::spare::CLAUSE;
 
 /// A sort of light, as far as mistakes tell them apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

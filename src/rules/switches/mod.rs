@@ -184,6 +184,8 @@ impl<'a, 'b> Plan<'a, 'b> {
         let served =
             |display: &&Display| display.required().all(|kind| roles.iter().any(|role| display.serves(kind, *role)));
         let here = |display: &&Display| display.waters.as_ref().is_none_or(|name| waters.contains(name));
+        // Lights that say nothing of a status do not announce it, but will do for her where she is in it.
+        let said = |display: &&Display| !display.unsaid || self.standing(display) == Whose::Hers;
         let fixed = |display: &&Display| display.required().next().is_some();
         let mut same: Vec<(&'a Display, bool)> = self
             .rules
@@ -191,6 +193,7 @@ impl<'a, 'b> Plan<'a, 'b> {
             .iter()
             .filter(here)
             .filter(fixed)
+            .filter(said)
             .filter(served)
             .filter(|display| fewest_changes(display, &roles) == 0)
             .map(|display| (display, Cast::of(display, lit, self.rules)))
@@ -334,7 +337,7 @@ fn fewest_changes(display: &Display, roles: &[Role]) -> usize {
 
 /// Whether every vertical line of a display stands as the display orders it.
 fn in_order(display: &Display, cast: &Cast) -> bool {
-    (0..display.lines.len()).all(|line| cast.line(line).windows(2).all(|pair| pair[0].height() > pair[1].height()))
+    (0..display.lines.len()).all(|line| cast.in_order(line))
 }
 
 /// The vessels a display is for, in words.

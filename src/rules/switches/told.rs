@@ -156,6 +156,10 @@ fn unfed<'a>(plan: &'a Plan) -> impl Iterator<Item = Finding> + 'a {
 /// Lamps that the scene says are lit in a status and that its setting leaves dark, or the other way about.
 fn lit_otherwise(plan: &Plan, needed: &NeededStatus, settings: &[SettingReading]) -> Option<Finding> {
     let (index, display) = needed.setting()?;
+    // What is kept ready to hand is lit by no switch.
+    if display.ready.is_some() {
+        return None;
+    }
     let setting = &settings.get(index)?.setting;
     let wanted = plan.lit_in(needed.status);
     let name = |index: &usize| plan.fit.lamps.get(*index).map(|lamp| lamp.name.as_str());

@@ -29,7 +29,7 @@ pub(super) fn limits<'a>(lookup: &Lookup<'a>, display: &Display) -> Vec<Limit<'a
     let more: Vec<LightKind> = display.if_practicable.iter().chain(&display.may).copied().collect();
     let all = Carried { besides: &more, ..owed };
     let rows = lookup.rules.limits.iter().filter(holds);
-    rows.filter_map(|row| match (owed.concerns(row.asks), all.concerns(row.asks)) {
+    rows.filter_map(|row| match (owed.concerns(row), all.concerns(row)) {
         (true, _) => Some(Limit { row, only_if_shown: false }),
         (false, true) => Some(Limit { row, only_if_shown: true }),
         (false, false) => None,
@@ -83,9 +83,10 @@ impl Carried<'_> {
     }
 
     /// Whether anything stands on her that is asked about.
-    fn concerns(&self, asks: Asks) -> bool {
+    fn concerns(&self, row: &LimitRow) -> bool {
         let mastheads = self.mastheads();
-        match asks {
+        match row.asks {
+            Asks::TopBelowMast => self.display.clause == row.clause && (self.display.one_lantern || self.line_of(2)),
             Asks::ForwardMastheadAboveHull | Asks::MastheadAboveGunwale | Asks::ForwardMastheadFromStem => {
                 mastheads > 0
             }
@@ -271,6 +272,9 @@ impl Words {
                 "Line of red, or red and white, where set in height between masthead lights: {} off the centreline",
                 "",
             ),
+            Asks::TopBelowMast => {
+                (Unit::Share, "Lantern, or upper light of the line: {} of the mast's height below its top", "")
+            }
             Asks::TrawlMastheadAbaft => (
                 Unit::Metres,
                 "Masthead light: {} abaft the pair of trawling lights",
