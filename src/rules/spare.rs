@@ -9,7 +9,7 @@ use crate::{boat::Role, light::Colours};
 
 pub(super) const CLAUSE: &str = "Rule 20(b)";
 /// The clause that says when a three-colour lantern is lawful goes with it.
-const LANTERN_CLAUSE: &str = "Rule 20(b), Rule 25(b)";
+pub(super) const LANTERN_CLAUSE: &str = "Rule 20(b), Rule 25(b)";
 
 pub(super) fn findings(stage: &Stage, asked: &mut Asked) -> Vec<Finding> {
     asked.note(CLAUSE);

@@ -172,4 +172,15 @@ mod tests {
             assert!(!hidden, "{}", mistake.words);
         }
     }
+
+    #[test]
+    fn every_clause_named_here_is_in_both_sets_of_rules() {
+        for rules in [crate::rules::international(), crate::rules::inland()] {
+            let known = |clause: &str| rules.clauses.iter().any(|row| row.clause == clause);
+            let named = MISTAKES.iter().flat_map(|mistake| mistake.clause.split(", "));
+            for clause in named.chain([CLAUSE]).chain(crate::rules::spare::LANTERN_CLAUSE.split(", ")) {
+                assert!(known(clause), "{clause} in {}", rules.name);
+            }
+        }
+    }
 }
