@@ -49,19 +49,20 @@ impl Lane {
             .min_by(|a, b| off_level(a).total_cmp(&off_level(b)))
     }
 
-    /// The first of some words that fits within an arc, on white. Nothing where none does.
-    pub fn words(&mut self, pen: &mut Pen, arc: Arc, choices: &[&str]) {
+    /// The first of some words that fits within an arc, on a plain ground that stops the hatching. Whether one did.
+    pub fn words(&mut self, pen: &mut Pen, arc: Arc, ground: &str, choices: &[&str]) -> bool {
         for words in choices {
             let half = self.half(width_of(words, SMALL) + 3.0);
             let Some(centre) = self.place(arc, half) else { continue };
             let deep = (self.strip.depth() - 0.5).clamp(3.2, 4.2) / 2.0;
             let middle = self.strip.middle();
-            let ground = Arc { from: centre.turned(-half), width: 2.0 * half };
-            pen.path(pen.piece(middle - deep, middle + deep, ground), "#ffffff", "none", 0.0);
+            let under = Arc { from: centre.turned(-half), width: 2.0 * half };
+            pen.path(pen.piece(middle - deep, middle + deep, under), ground, "none", 0.0);
             pen.bent(middle, centre, SMALL, words);
             self.take(centre, half + 0.5);
-            return;
+            return true;
         }
+        false
     }
 
     /// The letter of a colour, again and again along its arc.
@@ -89,7 +90,7 @@ impl Lane {
 
     /// A sign for a difference on its arc, or beside it where the arc is narrow or covered.
     pub fn sign(&mut self, pen: &mut Pen, arc: Arc, words: &str) {
-        let half = self.half(5.6);
+        let half = self.half(6.4);
         let within = [0.5, 0.25, 0.75, 0.12, 0.88].map(|share| arc.from.turned(share * arc.width));
         let steps = (0..16).map(|n| half + 0.5 + 2.0 * f64::from(n));
         let beside = steps.flat_map(|off| [arc.to().turned(off), arc.from.turned(-off)]);
@@ -97,8 +98,8 @@ impl Lane {
         let places = within.into_iter().filter(|_| wide).chain(beside);
         let Some(bearing) = places.into_iter().find(|bearing| self.is_free(*bearing, half)) else { return };
         let at = pen.at(self.strip.middle(), bearing);
-        pen.dot(at, 2.75, INK, "none");
-        pen.dot(at, 2.35, "#ffffff", "none");
+        pen.dot(at, 3.1, INK, "none");
+        pen.dot(at, 2.7, "#ffffff", "none");
         pen.letters(at, SMALL, words);
         self.take(bearing, half);
     }

@@ -9,7 +9,7 @@ const LEAST_INSIDE: f64 = 22.0;
 /// The most that a double ring takes, the gap to the next one included.
 const DEEPEST: f64 = 13.0;
 /// Between the two strips of a ring.
-const SLIT: f64 = 0.3;
+const SLIT: f64 = 0.7;
 
 /// A strip: its radii.
 #[derive(Clone, Copy)]

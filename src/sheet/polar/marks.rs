@@ -49,6 +49,8 @@ pub(super) struct Mark {
     pub colour: Colour,
     pub amiss: Amiss,
     pub arc: Arc,
+    /// The lamp that is no part of the display, by name.
+    pub by: Option<String>,
 }
 
 /// Every mark of the plot; none where there is no display to hold it against.
@@ -81,15 +83,23 @@ fn of_one(surveyed: &Surveyed, track: Track, colour: Colour) -> Vec<Mark> {
     [lacking.collect(), extra.collect()]
         .into_iter()
         .flat_map(|values: Vec<Option<Amiss>>| runs(&survey.bearings, values))
-        .filter_map(|(arc, amiss)| Some(Mark { track, colour, amiss: amiss?, arc }))
+        .filter_map(|(arc, amiss)| Some((arc, amiss?)))
+        .map(|(arc, amiss)| {
+            let by = spare.first().filter(|_| amiss == Amiss::Extra).map(|light| lamp_name(surveyed, light).into());
+            Mark { track, colour, amiss, arc, by }
+        })
         .collect()
 }
 
 /// Whether the judgement says of a lamp that it may not be shown.
 fn is_spare(surveyed: &Surveyed, light: &LightSurvey) -> bool {
-    let name = surveyed.fit.lamps[light.light.lamp].name.as_str();
+    let name = lamp_name(surveyed, light);
     let findings = &surveyed.judgement.findings;
     findings.iter().any(|one| one.kind == Kind::LightNotAllowed && one.lamp.as_deref() == Some(name))
+}
+
+fn lamp_name<'a>(surveyed: &Surveyed<'a>, light: &LightSurvey) -> &'a str {
+    &surveyed.fit.lamps[light.light.lamp].name
 }
 
 /// The lights of a display of one colour on one ring.

@@ -3,7 +3,7 @@
 use svg::node::element::{Definitions, Path, Pattern, Rectangle, Title};
 
 use super::{
-    marks::{Amiss, Mark},
+    marks::Mark,
     rings::{self, HATCH},
 };
 use crate::{
@@ -22,7 +22,7 @@ pub(super) const WIDTH: f64 = 210.0;
 pub(super) const HEIGHT: f64 = 297.0;
 pub(super) const MIDDLE: (f64, f64) = (105.0, 131.0);
 const MARGIN: f64 = 13.0;
-const LINE: f64 = 4.3;
+const LINE: f64 = 4.1;
 /// The lowest baseline on the page.
 const LOWEST: f64 = 288.0;
 
@@ -60,8 +60,8 @@ pub(super) fn title(pen: &mut Pen, surveyed: &Surveyed, marks: &[Mark]) {
     let verdict = format!("{}.", capitalised(&surveyed.verdict_line()));
     pen.heavy_words((MARGIN, 30.0 - raised), 3.9, "start", &verdict);
     let mut top = 34.6 - raised;
-    for words in [standing, waiver].into_iter().flatten() {
-        top = two_lines(pen, top, &words);
+    for (words, size) in standing.map(|words| (words, 3.7)).into_iter().chain(waiver.map(|words| (words, SMALL))) {
+        top = two_lines(pen, top, size, &words);
     }
 }
 
@@ -84,24 +84,24 @@ fn standing(surveyed: &Surveyed, marks: &[Mark]) -> Option<String> {
         .iter()
         .map(|(kind, count)| if *count == 1 { (*kind).into() } else { format!("{kind} ({count})") })
         .collect();
-    let told = told.join("; ");
+    let told = if let [(only, _)] = kinds.as_slice() { (*only).into() } else { told.join("; ") };
     let arcless = judgement.findings.iter().all(|finding| finding.arc.is_none());
     Some(match (marks.is_empty(), arcless) {
-        (true, true) => format!("Every light shows as it must. What is found lies elsewhere: {told}."),
-        _ => format!("Found, but not to be seen on this plot: {told}."),
+        (true, true) => format!("Nothing on this plot is wrong. What was found is not on it: {told}."),
+        _ => format!("Found besides, and not on this plot: {told}."),
     })
 }
 
 /// Whether a finding without an arc is marked on the rings all the same.
 fn is_marked(finding: &Finding, marks: &[Mark]) -> bool {
-    finding.kind == Kind::LightNotAllowed && marks.iter().any(|mark| mark.amiss == Amiss::Extra)
+    finding.kind == Kind::LightNotAllowed && marks.iter().any(|mark| mark.by.is_some() && mark.by == finding.lamp)
 }
 
 /// Words on at most two lines, smaller where there are many.
 /// Gives the next free baseline.
-fn two_lines(pen: &mut Pen, top: f64, words: &str) -> f64 {
+fn two_lines(pen: &mut Pen, top: f64, largest: f64, words: &str) -> f64 {
     let lines = |size: f64| wrap::lines(words, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, size));
-    let mut sizes = (0..6).map(|step| SMALL - 0.25 * f64::from(step));
+    let mut sizes = (0..6).map(|step| largest - 0.25 * f64::from(step));
     let size = sizes.clone().find(|size| lines(*size).len() <= 2).or(sizes.next_back()).unwrap_or(SMALL);
     let lines = lines(size);
     for (index, line) in lines.iter().enumerate() {
@@ -118,7 +118,7 @@ pub(super) fn foot(pen: &mut Pen, surveyed: &Surveyed) {
         pen.words((MARGIN, top + LINE * index as f64), SMALL, "start", line);
     }
     pen.line((MARGIN, top - 5.0), (WIDTH - MARGIN, top - 5.0), 0.2, "");
-    let used = legend(pen, surveyed, 237.0);
+    let used = legend(pen, surveyed, 233.5);
     findings(pen, surveyed, used + 1.6, top - 7.0);
 }
 
@@ -146,14 +146,14 @@ fn legend(pen: &mut Pen, surveyed: &Surveyed, top: f64) -> f64 {
     pen.path(format!("M{MARGIN} {} h9 v3.6 h-9 Z", third - 3.0), HATCH, INK, 0.2);
     let words = "a tenth or more of the lamp is hidden by the part named";
     pen.words((MARGIN + 15.0, third), SMALL, "start", words);
-    let x = MARGIN + 108.0;
+    let x = MARGIN + 107.0;
     pen.dashed(format!("M{x} {} h9 v2.8 h-9 Z", second - 2.6), "none", 0.6);
     pen.path(format!("M{x} {} h9 v1.1 h-9 Z", third - 1.7), INK, INK, 0.35);
     for (y, sign, words) in
         [(second, "\u{2212}W", "must show and is not made out"), (third, "+W", "is made out and may not be")]
     {
-        pen.letters((x + 13.0, y - 1.2), 3.7, sign);
-        pen.words((x + 18.0, y), SMALL, "start", words);
+        pen.letters((x + 14.0, y - 1.2), 3.7, sign);
+        pen.words((x + 19.0, y), SMALL, "start", words);
     }
     third + ROW
 }
@@ -166,7 +166,7 @@ fn strips_key(pen: &mut Pen, (x, y): (f64, f64)) {
 }
 
 /// Between one finding and the next.
-const APART: f64 = 1.3;
+const APART: f64 = 1.0;
 
 /// As many findings as there is room for.
 fn findings(pen: &mut Pen, surveyed: &Surveyed, top: f64, lowest: f64) {

@@ -8,7 +8,7 @@ use svg::node::element::{Path, Title};
 use super::{
     labels::Lane,
     layout::{Layout, OUTSIDE, Strip},
-    marks::Mark,
+    marks::{Amiss, Mark},
     page,
     runs::runs,
     shadows::{Shadow, shadow_names, shadows},
@@ -20,7 +20,7 @@ use crate::{
     rules::LightKind,
     sheet::{
         Surveyed,
-        figure::{fill, hull, overtaking_sector},
+        figure::{fill, hull, inks, overtaking_sector},
         pen::{INK, Pen, SMALL},
     },
     survey::LightSurvey,
@@ -80,7 +80,7 @@ fn label_must(pen: &mut Pen, surveyed: &Surveyed, layout: &Layout, track: Track,
     for (row, count) in &rows {
         let name = counted(row.light, *count);
         let [long, short] = [format!("{name} must show"), format!("{name}: must")];
-        lane.words(pen, row.arc(), &[&long, &short, &name]);
+        lane.words(pen, row.arc(), inks(row.colour).0, &[&long, &short, &name]);
     }
     if rows.is_empty() {
         let standing = match surveyed.judgement.display {
@@ -88,7 +88,7 @@ fn label_must(pen: &mut Pen, surveyed: &Surveyed, layout: &Layout, track: Track,
             Some(display) if optional(display).any(|kind| Track::of_kind(kind) == track) => "may show",
             Some(_) => "not asked for",
         };
-        lane.words(pen, Arc::ALL_ROUND, &[&format!("{}: {standing}", track.name())]);
+        lane.words(pen, Arc::ALL_ROUND, GROUND, &[&format!("{}: {standing}", track.name())]);
     }
     rows.iter().for_each(|(row, _)| lane.letters(pen, row.arc(), row.colour));
 }
@@ -140,8 +140,13 @@ fn label_shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, lane: &mut Lane
     for mark in marks {
         lane.sign(pen, mark.arc, &format!("{}{}", mark.amiss.sign(), mark.colour.letter()));
     }
+    let mut told = false;
     for mark in marks {
-        lane.words(pen, mark.arc, &[mark.amiss.in_words()]);
+        let ground = if mark.amiss == Amiss::Missing { GROUND } else { inks(mark.colour).0 };
+        let words = mark.amiss.in_words();
+        let by = mark.by.as_ref().map(|by| format!("{by} {words}"));
+        let choices: Vec<&str> = by.as_deref().into_iter().chain([words]).collect();
+        told |= lane.words(pen, mark.arc, ground, &choices) && !mark.amiss.is_missing();
     }
     let arcs = shown_arcs(surveyed, track);
     let mut single: Vec<(Arc, Colour)> = Vec::new();
@@ -152,8 +157,9 @@ fn label_shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, lane: &mut Lane
     }
     let far = trimmed(surveyed.survey.far.0, 2);
     let widest = single.iter().max_by(|a, b| a.0.width.total_cmp(&b.0.width));
-    if let Some((arc, _)) = widest {
-        lane.words(pen, *arc, &[&format!("shows at {far} nm"), "shows"]);
+    // "Shows" beside "may not show" would only puzzle.
+    if let Some((arc, colour)) = widest.filter(|_| !told) {
+        lane.words(pen, *arc, inks(*colour).0, &[&format!("shows at {far} nm"), "shows"]);
     }
     single.into_iter().for_each(|(arc, colour)| lane.letters(pen, arc, colour));
 }
