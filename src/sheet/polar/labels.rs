@@ -23,6 +23,11 @@ impl Lane {
         Self { strip, taken }
     }
 
+    /// Whether words on this strip and on its neighbours stand clear of one another.
+    pub fn is_roomy(&self) -> bool {
+        self.strip.depth() >= 3.5
+    }
+
     /// Half the angle that so many millimetres take on this strip.
     fn half(&self, width: f64) -> f64 {
         (width / 2.0 / self.strip.middle()).to_degrees()
@@ -54,7 +59,7 @@ impl Lane {
         for words in choices {
             let half = self.half(width_of(words, SMALL) + 3.0);
             let Some(centre) = self.place(arc, half) else { continue };
-            let deep = (self.strip.depth() - 0.5).clamp(3.2, 4.2) / 2.0;
+            let deep = (self.strip.depth() - 0.5).clamp(2.6, 4.2) / 2.0;
             let middle = self.strip.middle();
             let under = Arc { from: centre.turned(-half), width: 2.0 * half };
             pen.path(pen.piece(middle - deep, middle + deep, under), ground, "none", 0.0);

@@ -20,7 +20,7 @@ use crate::{
 
 pub(super) const WIDTH: f64 = 210.0;
 pub(super) const HEIGHT: f64 = 297.0;
-pub(super) const MIDDLE: (f64, f64) = (105.0, 131.0);
+pub(super) const MIDDLE: (f64, f64) = (105.0, 134.0);
 const MARGIN: f64 = 13.0;
 const LINE: f64 = 4.1;
 /// The lowest baseline on the page.
@@ -49,17 +49,18 @@ pub(super) fn title(pen: &mut Pen, surveyed: &Surveyed, marks: &[Mark]) {
     let waiver = waiver::in_short(judgement.rules);
     // The title stands higher, to leave room above the plot, where there is more to say below it.
     let standing = standing(surveyed, marks);
-    let raised = if waiver.is_some() || standing.is_some() { 6.0 } else { 0.0 };
-    pen.heavy_words((MARGIN, 18.0 - raised), size, "start", &heading);
     let display = match judgement.display {
         Some(display) => format!("as {} ({})", display.name, display.clause),
         None => "for which these rules hold no display".into(),
     };
     let line = format!("{} m, {}, {display}.", trimmed(scene.vessel.length.0, 2), survey.status.in_words());
-    pen.words((MARGIN, 24.2 - raised), 3.7, "start", &capitalised(&line));
+    let long = width_of(&line, 3.7) > WIDTH - 2.0 * MARGIN;
+    let raised = if waiver.is_some() || standing.is_some() || long { 6.0 } else { 0.0 };
+    pen.heavy_words((MARGIN, 18.0 - raised), size, "start", &heading);
+    let mut top = two_lines(pen, 24.2 - raised, 3.7, &capitalised(&line)) + 1.4;
     let verdict = format!("{}.", capitalised(&surveyed.verdict_line()));
-    pen.heavy_words((MARGIN, 30.0 - raised), 3.9, "start", &verdict);
-    let mut top = 34.6 - raised;
+    pen.heavy_words((MARGIN, top), 3.9, "start", &verdict);
+    top += 4.6;
     for (words, size) in standing.map(|words| (words, 3.7)).into_iter().chain(waiver.map(|words| (words, SMALL))) {
         top = two_lines(pen, top, size, &words);
     }

@@ -137,9 +137,6 @@ fn shown_arcs(surveyed: &Surveyed, track: Track) -> Vec<(Arc, Colours)> {
 
 /// Says what shows and what is amiss; then the letters of the colours, clear of both.
 fn label_shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, lane: &mut Lane, marks: &[&Mark]) {
-    for mark in marks {
-        lane.sign(pen, mark.arc, &format!("{}{}", mark.amiss.sign(), mark.colour.letter()));
-    }
     let mut told = false;
     for mark in marks {
         let ground = if mark.amiss == Amiss::Missing { GROUND } else { inks(mark.colour).0 };
@@ -147,6 +144,9 @@ fn label_shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, lane: &mut Lane
         let by = mark.by.as_ref().map(|by| format!("{by} {words}"));
         let choices: Vec<&str> = by.as_deref().into_iter().chain([words]).collect();
         told |= lane.words(pen, mark.arc, ground, &choices) && !mark.amiss.is_missing();
+    }
+    for mark in marks {
+        lane.sign(pen, mark.arc, &format!("{}{}", mark.amiss.sign(), mark.colour.letter()));
     }
     let arcs = shown_arcs(surveyed, track);
     let mut single: Vec<(Arc, Colour)> = Vec::new();
@@ -157,8 +157,8 @@ fn label_shown(pen: &mut Pen, surveyed: &Surveyed, track: Track, lane: &mut Lane
     }
     let far = trimmed(surveyed.survey.far.0, 2);
     let widest = single.iter().max_by(|a, b| a.0.width.total_cmp(&b.0.width));
-    // "Shows" beside "may not show" would only puzzle.
-    if let Some((arc, colour)) = widest.filter(|_| !told) {
+    // "Shows" beside "may not show" would only puzzle; on thin rings the legend must do.
+    if let Some((arc, colour)) = widest.filter(|_| !told && lane.is_roomy()) {
         lane.words(pen, *arc, inks(*colour).0, &[&format!("shows at {far} nm"), "shows"]);
     }
     single.into_iter().for_each(|(arc, colour)| lane.letters(pen, arc, colour));
