@@ -66,8 +66,10 @@ impl Name {
     /// Down the page; of names at about one height, the one that leads further out stands nearer the end of the boat
     /// it belongs to, so that leaders do not run through each other's names.
     fn order(&self) -> f64 {
+        let count = self.ends.len().max(1) as f64;
+        let down = self.ends.iter().map(|(elbow, _)| elbow.1 - page::MIDDLE.1).sum::<f64>() / count;
         let out = self.ends.iter().map(|(elbow, _)| (elbow.0 - page::MIDDLE.0).abs()).fold(0.0, f64::max);
-        self.y + self.y.signum() * 0.5 * out
+        down + down.signum() * 0.5 * out
     }
 }
 
