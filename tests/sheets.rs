@@ -1,15 +1,18 @@
 //! Every sheet says what the survey holds, no more and no less, and says it legibly.
 
+mod support;
+
 use std::path::Path;
 
 use lampwalk::{
-    boat::{Fit, Scene, Status, read},
+    boat::{Fit, Propulsion, Scene, Status, read},
     measure::Bearing,
     rules::{self, Judgement},
     sheet::{self, CAUTIONS, Surveyed, Verdict},
     survey::{Settings, Survey},
 };
 use serde_json::Value;
+use support::{displays, rig::Rig};
 
 const SCENES: [&str; 3] = ["sandpiper", "marigold", "harrier"];
 
@@ -250,6 +253,62 @@ fn the_polar_plot_names_what_hides_a_lamp_and_says_the_verdict() {
     assert!(svg.contains("\noutboard\n"));
     assert!(svg.contains("\n112.5\n") && svg.contains("\n247.5\n"));
     assert!(!svg.contains("NaN") && !svg.contains("inf"));
+}
+
+/// What the marks of a plot say of themselves, edges left out.
+fn marks(rig: &Rig) -> Vec<String> {
+    with(&rig.scene, &rig.scene.fits[0], rig.status, &settings(), |surveyed| {
+        let svg = sheet::polar(surveyed);
+        let titles = svg.split("<title>").skip(2).filter_map(|rest| rest.split("</title>").next());
+        titles.map(|title| title.trim().rsplit_once(' ').unwrap().0.to_string()).collect()
+    })
+}
+
+fn trawler() -> Rig {
+    displays::trawl(Rig::of(14.0, Propulsion::Power, Status::Trawling)).sidelights().sternlight()
+}
+
+#[test]
+fn a_light_missing_under_an_all_round_light_of_its_colour_is_marked_on_its_ring() {
+    assert_eq!(marks(&trawler()), [""; 0]);
+    for (lamp, told) in [
+        ("starboard sidelight", "sidelights, green: not shown"),
+        ("port sidelight", "sidelights, red: not shown"),
+        ("sternlight", "sternlight, white: not shown"),
+    ] {
+        let rig = trawler().without(lamp);
+        assert_eq!(marks(&rig), [told], "{lamp}");
+    }
+}
+
+#[test]
+fn one_of_two_lights_missing_is_marked_as_too_few() {
+    let rig = displays::two_red(Rig::of(14.0, Propulsion::Power, Status::NotUnderCommandStopped));
+    assert_eq!(marks(&rig), [""; 0]);
+    let one = rig.lamps()[0].clone();
+    assert_eq!(marks(&rig.without(&one)), ["all-round red light, red: too few shown"]);
+}
+
+#[test]
+fn a_lawful_display_has_no_mark_on_its_plot() {
+    for row in displays::rows() {
+        for length in row.lengths().take(1) {
+            assert_eq!(marks(&row.rigged(length)), [""; 0], "{}", row.at(length));
+        }
+    }
+}
+
+#[test]
+fn the_plot_says_so_when_what_was_found_is_not_on_it() {
+    let scene = scene("curlew");
+    with(&scene, &scene.fits[0], Status::UnderWay, &settings(), |surveyed| {
+        assert!(surveyed.judgement.findings.iter().all(|finding| finding.arc.is_none()));
+        assert_eq!(surveyed.verdict(), Verdict::Fails);
+        let svg = sheet::polar(surveyed);
+        assert!(svg.contains("Nothing on this plot is wrong. What was found is not on it: switches."));
+        // The lantern's white is on the ring of the sternlight: nothing there is not shown.
+        assert!(!svg.contains("not shown"));
+    });
 }
 
 #[test]

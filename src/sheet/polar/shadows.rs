@@ -2,11 +2,7 @@
 
 use std::{cmp::Ordering, collections::BTreeMap};
 
-use super::{
-    page,
-    rings::{GAP, RING, Track, track_of},
-    runs::runs,
-};
+use super::{layout::Layout, page, runs::runs, track::Track};
 use crate::{
     boat::Owner,
     measure::Arc,
@@ -50,7 +46,7 @@ pub(super) fn shadows(surveyed: &Surveyed) -> Vec<Shadow> {
             let hidden = sample.visible < SEEN && survey.made_out_afar(sample.bare);
             sample.by.filter(|_| hidden)
         });
-        let track = track_of(surveyed, light);
+        let track = Track::of(surveyed, light);
         let runs = runs(&survey.bearings, owners.collect());
         runs.into_iter().filter_map(move |(arc, by)| Some(Shadow { track, arc, by: by? }))
     };
@@ -70,13 +66,17 @@ impl Name {
     /// Down the page; of names at about one height, the one that leads further out stands nearer the end of the boat
     /// it belongs to, so that leaders do not run through each other's names.
     fn order(&self) -> f64 {
+        let count = self.ends.len().max(1) as f64;
+        let down = self.ends.iter().map(|(elbow, _)| elbow.1 - page::MIDDLE.1).sum::<f64>() / count;
         let out = self.ends.iter().map(|(elbow, _)| (elbow.0 - page::MIDDLE.0).abs()).fold(0.0, f64::max);
-        self.y + self.y.signum() * 0.5 * out
+        down + down.signum() * 0.5 * out
     }
 }
 
 /// The names of what casts the shadows, beside the boat, each with leaders to its arcs.
-pub(super) fn shadow_names(pen: &mut Pen, surveyed: &Surveyed, tracks: &[Track], inner_top: f64, inside: f64) {
+pub(super) fn shadow_names(pen: &mut Pen, surveyed: &Surveyed, layout: &Layout) {
+    let inside = layout.inside();
+    let beside = layout.boat().1 / 2.0 + 2.0;
     for to_starboard in [true, false] {
         let mut by_owner: BTreeMap<Owner, Vec<Shadow>> = BTreeMap::new();
         for shadow in shadows(surveyed) {
@@ -88,20 +88,22 @@ pub(super) fn shadow_names(pen: &mut Pen, surveyed: &Surveyed, tracks: &[Track],
             .into_iter()
             .map(|(owner, shadows)| {
                 let leader = |shadow: &Shadow| {
-                    let ring = tracks.iter().position(|track| *track == shadow.track).unwrap_or(0) as f64;
                     let bearing = shadow.arc.middle();
-                    let radius = inner_top - ring * (RING + GAP) - RING / 2.0;
-                    (pen.at(inside - 1.0, bearing), pen.at(radius, bearing))
+                    (pen.at(inside - 1.0, bearing), pen.at(layout.shown(shadow.track).middle(), bearing))
                 };
                 let ends: Vec<(Spot, Spot)> = shadows.iter().map(leader).collect();
                 let name = surveyed.scene.owner_name(surveyed.fit, owner);
                 let mean = ends.iter().map(|end| end.1.1 - page::MIDDLE.1).sum::<f64>() / ends.len() as f64;
-                Name { lines: wrap::lines(&name, inside - 12.5, |piece| width_of(piece, SMALL)), ends, y: mean * 0.6 }
+                Name {
+                    lines: wrap::lines(&name, inside - beside - 3.0, |piece| width_of(piece, SMALL)),
+                    ends,
+                    y: mean * 0.6,
+                }
             })
             .collect();
         names.sort_by(|a, b| a.order().total_cmp(&b.order()));
         spread(&mut names, inside - 9.0);
-        names.iter().for_each(|name| draw_name(pen, name, to_starboard));
+        names.iter().for_each(|name| draw_name(pen, name, to_starboard, beside));
     }
 }
 
@@ -120,9 +122,9 @@ fn spread(names: &mut [Name], reach: f64) {
     }
 }
 
-fn draw_name(pen: &mut Pen, name: &Name, to_starboard: bool) {
+fn draw_name(pen: &mut Pen, name: &Name, to_starboard: bool, beside: f64) {
     let (side, anchor) = if to_starboard { (1.0, "start") } else { (-1.0, "end") };
-    let x = page::MIDDLE.0 + side * 9.5;
+    let x = page::MIDDLE.0 + side * beside;
     let y = page::MIDDLE.1 + name.y;
     let widest = name.lines.iter().map(|line| width_of(line, SMALL)).fold(0.0, f64::max);
     for (elbow, end) in &name.ends {
