@@ -3,10 +3,13 @@
 //! Takes the lights of a display; gives columns with heights in millimetres of a drawing, not to scale. Must never hold a
 //! figure of the rules.
 
-use super::{Light, Lookup};
+use super::{
+    Light, Lookup,
+    limits::{Limit, limits},
+};
 use crate::{
     boat::Status,
-    rules::{Display, LightKind},
+    rules::{Asks, Display, LightKind},
 };
 
 /// Height of the sidelights and the sternlight above the gunwale, in millimetres of the drawing.
@@ -103,7 +106,9 @@ pub(super) fn columns(lookup: &Lookup, display: &Display, lights: &[Light]) -> V
     add(ColumnKind::Flashing, None, at(&[LightKind::FlashingYellow, LightKind::SpecialFlashing], 22.0));
     add(ColumnKind::Stern, None, at(&[LightKind::Sternlight], LOW));
     add(ColumnKind::Sides, None, at(&[LightKind::PortSidelight, LightKind::StarboardSidelight], LOW));
-    out.sort_by_key(|column| order(lookup.status, column));
+    let abaft = |limit: &Limit| limit.row.asks == Asks::SidelightsBeforeMasthead && !limit.only_if_shown();
+    let sides_abaft = limits(lookup, display).iter().any(abaft);
+    out.sort_by_key(|column| order(lookup.status, sides_abaft, column));
     out
 }
 
@@ -124,25 +129,29 @@ fn line_place(status: Status, line: usize, kinds: &[LightKind]) -> (ColumnKind, 
 }
 
 /// From aft forward. Dredging, the line of three stands between the two of the sides; trawling, the masthead light stands
-/// abaft the pair.
-fn order(status: Status, column: &Column) -> (u8, u8) {
+/// abaft the pair; the sidelights abaft the masthead light where they may not be forward of it.
+fn order(status: Status, sides_abaft: bool, column: &Column) -> (u8, u8) {
+    let mastheads = if status.trawls() { 2 } else { 8 };
     let place = match column.kind {
         ColumnKind::Stern => 0,
-        ColumnKind::After => 1,
-        ColumnKind::Mastheads if status.trawls() => 2,
+        ColumnKind::After if status.trawls() => 1,
         ColumnKind::Lantern => 3,
         ColumnKind::Line => 4,
         ColumnKind::Gear => 5,
         ColumnKind::White => 6,
         ColumnKind::Flashing => 7,
-        ColumnKind::Mastheads => 8,
+        ColumnKind::After => 8,
+        ColumnKind::Mastheads => mastheads,
+        ColumnKind::Sides if sides_abaft => mastheads,
         ColumnKind::Sides => 9,
         ColumnKind::ForwardAnchor => 10,
     };
     let obstructed = status.obstructs_one_side();
-    let among = match column.line {
-        Some(1) if obstructed => 0,
-        Some(0) if obstructed => 1,
+    let among = match (column.kind, column.line) {
+        (ColumnKind::Line, Some(1)) if obstructed => 0,
+        (ColumnKind::Line, Some(0)) if obstructed => 1,
+        (ColumnKind::After, _) => 0,
+        (ColumnKind::Sides, _) => 1,
         _ => 2,
     };
     (place, among)

@@ -20,10 +20,10 @@ use crate::{
 };
 
 /// From one light of a line to the next a column takes 11 mm, a view this much of it.
-const SCALE: f64 = 0.55;
+const SCALE: f64 = 0.6;
 const DISC: f64 = 2.7;
 /// From one column to the next.
-const ACROSS: f64 = 6.6;
+const ACROSS: f64 = 7.0;
 const GAP: f64 = 2.0;
 /// Room for the title above the lights, and for the words below them.
 const TITLE: f64 = 6.0;
@@ -91,7 +91,7 @@ fn frame(pen: &mut Pen, view: &View, lights: &[Light], columns: &[Column], (left
         let x = middle + ACROSS * (index as f64 - (stacks.len() as f64 - 1.0) / 2.0);
         let y = |height: f64| base - SCALE * (height - lowest(columns));
         if let ([(_, first), .., (_, last)], true) = (stack.dots.as_slice(), stack.joined) {
-            pen.line((x, y(*first)), (x, y(*last)), 0.5, "");
+            pen.line((x, y(*first)), (x, y(*last)), 0.7, "");
         }
         for (light, height) in &stack.dots {
             disc(pen, (x, y(*height)), &lights[*light]);
@@ -116,7 +116,7 @@ fn stacks(view: &View, lights: &[Light], columns: &[Column]) -> Vec<Seen> {
     let (sin, cos) = view.bearing.to_radians().sin_cos();
     for (index, column) in columns.iter().enumerate() {
         for (light, height) in column.dots.iter().filter(|(light, _)| shows(*light)) {
-            let (forward, starboard) = place(column, lights[*light].kind);
+            let (forward, starboard) = place(columns, index, lights[*light].kind);
             let right = forward * sin - starboard * cos;
             let group = group(column, index);
             let same = all.iter_mut().find(|seen| seen.group == group && (seen.right - right).abs() < 0.01);
@@ -152,19 +152,21 @@ fn group(column: &Column, index: usize) -> usize {
 }
 
 /// How far forward of her middle and how far to starboard a light is, in halves of her length.
-fn place(column: &Column, kind: LightKind) -> (f64, f64) {
-    match (column.kind, kind) {
-        (ColumnKind::Sides | ColumnKind::Lantern, LightKind::StarboardSidelight) => (0.6, 0.3),
-        (ColumnKind::Sides | ColumnKind::Lantern, LightKind::PortSidelight) => (0.6, -0.3),
-        (ColumnKind::Stern, _) => (-1.0, 0.0),
-        (ColumnKind::After, _) => (-0.5, 0.0),
-        (ColumnKind::Line, _) if column.line == Some(1) => (0.0, -0.5),
-        (ColumnKind::Line, _) if column.line == Some(2) => (0.0, 0.5),
-        (ColumnKind::Gear, _) => (0.0, 0.5),
-        (ColumnKind::Mastheads, _) => (0.3, 0.0),
-        (ColumnKind::ForwardAnchor, _) => (1.0, 0.0),
-        _ => (0.0, 0.0),
-    }
+fn place(columns: &[Column], index: usize, kind: LightKind) -> (f64, f64) {
+    let column = &columns[index];
+    let starboard = match (column.kind, column.line, kind) {
+        (ColumnKind::Sides | ColumnKind::Lantern, _, LightKind::StarboardSidelight) => 0.2,
+        (ColumnKind::Sides | ColumnKind::Lantern, _, LightKind::PortSidelight) => -0.2,
+        (ColumnKind::Line, Some(1), _) => -0.5,
+        (ColumnKind::Line, Some(2), _) | (ColumnKind::Gear, ..) => 0.5,
+        _ => 0.0,
+    };
+    // Lights on either side of a line are abreast of it.
+    let of_line = |one: &Column| one.kind == ColumnKind::Line && one.line == Some(0);
+    let abreast = matches!(column.kind, ColumnKind::Line | ColumnKind::Gear);
+    let index = columns.iter().position(of_line).filter(|_| abreast).unwrap_or(index);
+    let many = columns.len().saturating_sub(1).max(1) as f64;
+    (2.0 * index as f64 / many - 1.0, starboard)
 }
 
 fn disc(pen: &mut Pen, at: Spot, light: &Light) {
