@@ -335,7 +335,7 @@ type Area = [f64; 4];
 /// What may meet what on a drawing.
 #[derive(Default)]
 struct Drawn {
-    /// Level letterings with their words.
+    /// Letterings with their words; none is turned by much.
     words: Vec<(Area, String)>,
     /// Straight lines.
     lines: Vec<Area>,
@@ -380,7 +380,7 @@ fn drawn(drawing: &str) -> Drawn {
                         drawn.tags.push([x - r, y - r, x + r, y + r]);
                         last_disc = Some((x, y));
                     }
-                    "text" if attributes.contains_key("x") && !attributes.contains_key("transform") => {
+                    "text" if attributes.contains_key("x") => {
                         let anchor = attributes.get("text-anchor").expect("an anchor").to_string();
                         open = Some((number("x"), number("y"), number("font-size"), anchor));
                     }

@@ -228,7 +228,7 @@ fn legend(pen: &mut Pen, lookup: &Lookup, lawful: &[&Display], y: f64) {
     }
     let signs = [
         "\u{2265} at least; dashed or (in brackets): if practicable; grey: no light of that ring. Not to scale.",
-        "From ahead her port side, and so her red sidelight, is on your right. A line joins lights that stand in one line.",
+        "From ahead her port side, and so her red sidelight, is on your right. Joined lights stand in one vertical line.",
     ];
     lines(pen, y + LINE, &signs.map(String::from));
 }

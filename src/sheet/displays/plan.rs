@@ -20,7 +20,7 @@ const INSIDE: f64 = 9.0;
 const GAP: f64 = 0.8;
 /// How far the drawing reaches up and down from its middle.
 pub(super) const UP: f64 = OUTSIDE + 1.0;
-pub(super) const DOWN: f64 = OUTSIDE + 8.0;
+pub(super) const DOWN: f64 = OUTSIDE + 11.0;
 
 /// Lights that share a ring never show over one arc, unless they are alike.
 fn ring(kind: LightKind) -> u8 {

@@ -90,8 +90,8 @@ fn frame(pen: &mut Pen, view: &View, lights: &[Light], columns: &[Column], (left
     for (index, stack) in stacks.iter().enumerate() {
         let x = middle + ACROSS * (index as f64 - (stacks.len() as f64 - 1.0) / 2.0);
         let y = |height: f64| base - SCALE * (height - lowest(columns));
-        if let ([(_, first), .., (_, last)], true) = (stack.dots.as_slice(), stack.joined) {
-            pen.line((x, y(*first)), (x, y(*last)), 0.7, "");
+        for pair in stack.dots.windows(2).filter(|pair| in_one_line(columns, pair)) {
+            pen.line((x, y(pair[0].1)), (x, y(pair[1].1)), 0.7, "");
         }
         for (light, height) in &stack.dots {
             disc(pen, (x, y(*height)), &lights[*light]);
@@ -105,8 +105,6 @@ struct Seen {
     /// How far to the onlooker's right they are, and what may stand over the same spot.
     right: f64,
     group: usize,
-    /// Whether they stand in one line on her.
-    joined: bool,
 }
 
 /// What is seen, from the onlooker's left to his right.
@@ -122,21 +120,20 @@ fn stacks(view: &View, lights: &[Light], columns: &[Column]) -> Vec<Seen> {
             let same = all.iter_mut().find(|seen| seen.group == group && (seen.right - right).abs() < 0.01);
             match same {
                 Some(seen) => seen.dots.push((*light, *height)),
-                None => {
-                    let joined = column.kind != ColumnKind::Lantern;
-                    all.push(Seen { dots: vec![(*light, *height)], right, group, joined });
-                }
+                None => all.push(Seen { dots: vec![(*light, *height)], right, group }),
             }
         }
     }
     for seen in &mut all {
         seen.dots.sort_by(|a, b| b.1.total_cmp(&a.1));
-        // Lights of several lines one behind the other are no line.
-        let line = |light: usize| columns.iter().position(|column| column.dots.iter().any(|(one, _)| *one == light));
-        seen.joined &= seen.dots.windows(2).all(|pair| line(pair[0].0) == line(pair[1].0));
     }
     all.sort_by(|a, b| a.right.total_cmp(&b.right));
     all
+}
+
+/// Whether two lights stand in one column on her, not only one behind the other.
+fn in_one_line(columns: &[Column], pair: &[(usize, f64)]) -> bool {
+    columns.iter().any(|column| pair.iter().all(|dot| column.dots.contains(dot)))
 }
 
 /// Columns of one group are seen one above another from where they are in one.
