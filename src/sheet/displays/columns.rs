@@ -94,7 +94,7 @@ pub(super) fn columns(lookup: &Lookup, display: &Display, lights: &[Light]) -> V
         [one] => add(ColumnKind::White, None, vec![(*one, 36.0)]),
         [fore, aft, ..] => {
             add(ColumnKind::ForwardAnchor, None, vec![(*fore, 42.0)]);
-            add(ColumnKind::Stern, None, vec![(*aft, 20.0)]);
+            add(ColumnKind::Stern, None, vec![(*aft, 13.0)]);
         }
         [] => {}
     }

@@ -142,7 +142,7 @@ fn group(column: &Column, index: usize) -> usize {
     match column.kind {
         ColumnKind::Mastheads | ColumnKind::After => MASTS,
         ColumnKind::ForwardAnchor => MASTS - 1,
-        // The after anchor light: a column of more than the sternlight's height.
+        // The after anchor light; a sternlight never shows with a forward anchor light.
         ColumnKind::Stern if column.line.is_none() => MASTS - 1,
         _ => index,
     }
