@@ -7,7 +7,7 @@ use std::process::{Command, Output};
 use lampwalk::{
     boat::{Propulsion, Status, Vessel},
     measure::{Knots, Metres},
-    rules::{LightKind, international},
+    rules::{Date, LightKind, Rules, international, rules_text},
     sheet::displays::{Lookup, drawing, json, text, vessel_of},
 };
 use serde_json::Value;
@@ -161,7 +161,7 @@ fn annex_i_limits_hold_in_their_own_bands_of_length() {
             "at least 6 m above the hull beneath it, or her beam where that is more, up to 12 m",
             "(Annex I 2(a)(i))",
         ),
-        (20.0, "After masthead light: at least 4.5 m above the forward one, where shown", "(Annex I 2(a)(ii))"),
+        (20.0, "After masthead light: at least 4.5 m above the forward one (", "(Annex I 2(a)(ii))"),
         (50.0, "After masthead light: at least 4.5 m above the forward one (", "(Annex I 2(a)(ii))"),
         (50.0, "at least half of her length apart, fore and aft, or 100 m where that is less", "(Annex I 3(a))"),
     ] {
@@ -188,7 +188,11 @@ fn annex_i_2_i_lights_in_a_line_stand_1_m_apart_under_20_m_and_2_m_from_there() 
 fn annex_i_4_the_light_towards_the_gear_stands_2_to_6_m_away() {
     let told = power_text(18.0, Status::FishingGear);
     assert!(told.contains("Light towards the gear: 2 m to 6 m away from the pair, level distance (Annex I 4(a))"));
-    assert!(told.contains("no higher than the white of the pair") && told.contains("at least twice the gap"), "{told}");
+    assert!(
+        told.contains("no higher than the white of the pair")
+            && told.contains("at least twice as far above the sidelights as the two lights of the pair stand apart"),
+        "{told}"
+    );
 }
 
 #[test]
@@ -323,6 +327,233 @@ fn no_lettering_of_a_drawing_runs_off_its_page() {
             }
         }
     }
+}
+
+/// An upright rectangle: left, top, right, bottom.
+type Area = [f64; 4];
+
+/// What may meet what on a drawing.
+#[derive(Default)]
+struct Drawn {
+    /// Letterings with their words; none is turned by much.
+    words: Vec<(Area, String)>,
+    /// Straight lines.
+    lines: Vec<Area>,
+    /// Tags and discs.
+    tags: Vec<Area>,
+    /// Discs of what is seen: middle and letter.
+    discs: Vec<(f64, f64, char)>,
+}
+
+/// About how wide letters of a common sans-serif face are, as a share of their size.
+fn wide(letter: char) -> f64 {
+    match letter {
+        ' ' | '.' | ',' | ':' | ';' | 'i' | 'j' | 'l' | 't' | 'f' | 'I' => 0.278,
+        '(' | ')' | 'r' | '-' => 0.333,
+        'm' | 'M' => 0.833,
+        'W' => 0.944,
+        '\u{2265}' | '\u{d7}' => 0.57,
+        letter if letter.is_uppercase() => 0.72,
+        _ => 0.556,
+    }
+}
+
+fn drawn(drawing: &str) -> Drawn {
+    let (mut drawn, mut open, mut last_disc) = (Drawn::default(), None, None);
+    for event in svg::read(drawing).expect("an SVG document") {
+        match event {
+            Event::Tag(name, _, attributes) => {
+                let number =
+                    |key: &str| attributes.get(key).and_then(|value| value.parse::<f64>().ok()).unwrap_or(f64::NAN);
+                match name {
+                    "line" => {
+                        let [x1, x2, y1, y2] = ["x1", "x2", "y1", "y2"].map(number);
+                        drawn.lines.push([x1.min(x2), y1.min(y2), x1.max(x2), y1.max(y2)]);
+                    }
+                    // Rounded, it is a tag.
+                    "rect" if attributes.contains_key("rx") => {
+                        let [x, y, width, height] = ["x", "y", "width", "height"].map(number);
+                        drawn.tags.push([x, y, x + width, y + height]);
+                    }
+                    "circle" if number("r") > 2.0 => {
+                        let [x, y, r] = ["cx", "cy", "r"].map(number);
+                        drawn.tags.push([x - r, y - r, x + r, y + r]);
+                        last_disc = Some((x, y));
+                    }
+                    "text" if attributes.contains_key("x") => {
+                        let anchor = attributes.get("text-anchor").expect("an anchor").to_string();
+                        open = Some((number("x"), number("y"), number("font-size"), anchor));
+                    }
+                    _ => {}
+                }
+            }
+            Event::Text(words) => {
+                let Some((x, y, size, anchor)) = open.take() else { continue };
+                let words = words.trim().to_string();
+                if let (Some((x, y)), [letter]) = (last_disc.take(), words.chars().collect::<Vec<_>>().as_slice()) {
+                    drawn.discs.push((x, y, *letter));
+                }
+                let wide: f64 = words.chars().map(wide).sum::<f64>() * size;
+                let left = match anchor.as_str() {
+                    "end" => x - wide,
+                    "middle" => x - wide / 2.0,
+                    _ => x,
+                };
+                drawn.words.push(([left, y - 0.72 * size, left + wide, y], words));
+            }
+            _ => {}
+        }
+    }
+    drawn
+}
+
+fn meet(one: &Area, other: &Area) -> bool {
+    one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3]
+}
+
+/// Whether a lettering is the label of a measure: "≥ 2 m", "2 to 6 m", "or beam".
+fn is_label(words: &str) -> bool {
+    let short = words.chars().count() < 14;
+    short && (words.contains('\u{2265}') || words.contains(" to ") || words == "or beam")
+}
+
+#[test]
+fn no_label_of_a_measure_meets_a_line_a_tag_or_other_lettering() {
+    let mut labels = 0;
+    for length in [6.0, 9.0, 15.0, 18.0, 30.0, 50.0] {
+        for propulsion in [Propulsion::Power, Propulsion::Sail] {
+            for status in Status::ALL {
+                let vessel = vessel(length, propulsion, 7.0);
+                let Some(svg) = look(&vessel, *status, drawing) else { continue };
+                let drawn = drawn(&svg);
+                let place = format!("{length} m, {propulsion:?}, {status:?}");
+                for (index, (area, words)) in drawn.words.iter().enumerate() {
+                    for (other, others) in &drawn.words[..index] {
+                        assert!(!meet(area, other), "{place}: \"{words}\" and \"{others}\"");
+                    }
+                    if !is_label(words) {
+                        continue;
+                    }
+                    labels += 1;
+                    assert!(!drawn.lines.iter().any(|line| meet(area, line)), "{place}: a line meets \"{words}\"");
+                    assert!(!drawn.tags.iter().any(|tag| meet(area, tag)), "{place}: a tag meets \"{words}\"");
+                }
+            }
+        }
+    }
+    assert!(labels > 500, "only {labels} labels were looked at");
+}
+
+/// The discs of the first display, one list for each of the four directions, each disc by its place and letter.
+fn seen(length: f64, status: Status) -> [Vec<(f64, f64, char)>; 4] {
+    let svg = look(&vessel(length, Propulsion::Power, 20.0), status, drawing).expect("a drawing");
+    let drawn = drawn(&svg);
+    let title = |words: &str| drawn.words.iter().find(|(_, one)| one == words).expect("a title").0;
+    ["from ahead", "off her starboard bow", "off her port bow", "from astern"].map(|words| {
+        let [left, top, right, _] = title(words);
+        let middle = (left + right) / 2.0;
+        let own = drawn.discs.iter().filter(|(x, y, _)| (x - middle).abs() < 22.0 && *y > top && *y < top + 50.0);
+        own.copied().collect()
+    })
+}
+
+/// The letters of the discs in one upright column, from the top down.
+fn column(discs: &[(f64, f64, char)], x: f64) -> String {
+    let mut own: Vec<_> = discs.iter().filter(|disc| (disc.0 - x).abs() < 0.1).collect();
+    own.sort_by(|a, b| a.1.total_cmp(&b.1));
+    own.iter().map(|disc| disc.2).collect()
+}
+
+fn place_of(discs: &[(f64, f64, char)], letter: char) -> (f64, f64) {
+    let (x, y, _) = discs.iter().find(|disc| disc.2 == letter).expect("a disc");
+    (*x, *y)
+}
+
+#[test]
+fn towing_two_whites_one_above_the_other_from_ahead_and_yellow_over_white_from_astern() {
+    let [ahead, starboard, port, astern] = seen(15.0, Status::Towing);
+    assert_eq!(column(&ahead, place_of(&ahead, 'W').0), "WW");
+    assert_eq!(column(&astern, place_of(&astern, 'Y').0), "YW");
+    assert!(starboard.iter().all(|disc| disc.2 != 'R') && port.iter().all(|disc| disc.2 != 'G'));
+}
+
+#[test]
+fn from_ahead_her_red_sidelight_is_on_the_onlooker_s_right_and_both_are_below_the_white() {
+    let [ahead, ..] = seen(9.0, Status::UnderWay);
+    let [red, green, white] = ['R', 'G', 'W'].map(|letter| place_of(&ahead, letter));
+    assert!(green.0 < white.0 && white.0 < red.0, "green, white, red from left to right");
+    assert!(red.1 == green.1 && red.1 > white.1, "further down the page");
+}
+
+#[test]
+fn two_anchor_lights_are_drawn_as_two_from_everywhere_and_one_as_one() {
+    assert!(seen(50.0, Status::AtAnchor).iter().all(|discs| discs.len() == 2));
+    assert!(seen(6.5, Status::AtAnchor).iter().all(|discs| discs.len() == 1));
+}
+
+#[test]
+fn towing_at_15_m_both_the_line_s_2_m_and_the_masthead_light_s_2_5_m_are_marked() {
+    // Annex I 2(i)(ii) and 2(c).
+    let words = words(&look(&vessel(15.0, Propulsion::Power, 20.0), Status::Towing, drawing).expect("a drawing"));
+    assert!(["\u{2265} 2 m", "\u{2265} 2.5 m"].iter().all(|mark| words.iter().any(|one| one == mark)), "{words:?}");
+}
+
+#[test]
+fn limits_that_need_a_second_masthead_light_stand_last_under_its_name() {
+    let told = power_text(6.0, Status::UnderWay);
+    let place = |words: &str| told.find(words).unwrap_or_else(|| panic!("no \"{words}\" in {told}"));
+    let heading = place("If a second masthead light is shown:");
+    assert!(place("Masthead or all-round white light: at least 1 m above the sidelights") < heading);
+    assert!(place("After masthead light: at least 0.1 m above the forward one") > heading);
+    assert!(!power_text(50.0, Status::UnderWay).contains("If a second masthead light is shown"));
+}
+
+#[test]
+fn a_display_that_only_a_waiver_makes_lawful_is_marked() {
+    let waiver = |expires: &str| {
+        let text = format!(
+            r#"Rules(from: "international", name: "mill reach",
+                waiver: (authority: "Mill Reach Office (invented)", area: "the reach (invented)", reference: "Order 2 (invented)", expires: "{expires}"),
+                displays: [(name: "all-round white light alone", status: UnderEngine, length: (under: 8), lights: [AllRoundWhite],
+                    clause: "Order 2", source: "Order 2 (invented)")],
+                clauses: [(clause: "Order 2", about: "all-round white light alone")])"#
+        );
+        rules_text(&text, "mill.ron", Date::read("2026-01-01").expect("a day"))
+            .unwrap_or_else(|error| panic!("{error}"))
+    };
+    let vessel = vessel(6.5, Propulsion::Power, 20.0);
+    let whole = |rules: &Rules| -> (String, String, Value) {
+        let lookup = Lookup { rules, vessel: &vessel, status: Status::UnderWay, waters: &[] };
+        let told = json(rules, &vessel, &[], &[lookup]);
+        (run_on(&text(&lookup)), drawing(&lookup).expect("a drawing"), serde_json::from_str(&told).expect("JSON"))
+    };
+    let (told, drawn, object) = whole(&waiver("2027-12-31"));
+    assert!(told.contains("Order 2, by the waiver only") && !told.contains("Rule 23(a), by"), "{told}");
+    assert!(drawn.contains("Order 2, by the waiver only"));
+    let displays = object["statuses"][0]["displays"].as_array().expect("displays");
+    let marked: Vec<_> =
+        displays.iter().filter(|one| one["only_by_waiver"] == true).map(|one| &one["clause"]).collect();
+    assert_eq!(marked, ["Order 2"]);
+    let (told, ..) = whole(&waiver("2025-12-31"));
+    assert!(!told.contains("by the waiver only"), "{told}");
+}
+
+#[test]
+fn each_limit_in_json_says_what_it_is_counted_in() {
+    let vessel = vessel(50.0, Propulsion::Power, 20.0);
+    let whole: Value = look(&vessel, Status::UnderWay, |lookup| {
+        serde_json::from_str(&json(lookup.rules, &vessel, &[], &[*lookup])).expect("JSON")
+    });
+    let limits = whole["statuses"][0]["displays"][0]["limits"].as_array().expect("limits");
+    let unit = |clause: &str, words: &str| {
+        let row = limits
+            .iter()
+            .find(|one| one["clause"] == clause && one["words"].as_str().is_some_and(|one| one.contains(words)));
+        row.unwrap_or_else(|| panic!("no {clause}"))["unit"].clone()
+    };
+    assert_eq!(unit("Annex I 2(a)(ii)", "After masthead light"), "m");
+    assert_eq!(unit("Annex I 2(b)", "minute of arc"), "minutes of arc");
+    assert_eq!(unit("Annex I 3(a)", "apart"), "share");
 }
 
 #[test]

@@ -1,12 +1,21 @@
-//! A look-up as an SVG drawing for paper: a panel for each lawful display, with its plan, its stack and its lights in
-//! words.
+//! A look-up as an SVG drawing for paper: a panel for each lawful display, with what is seen of it, its plan, its
+//! stack and its lights in words.
 //!
 //! Takes a look-up; gives SVG. Every light carries the letter of its colour and a number, the same wherever it is drawn
 //! or named, so that nothing depends on colour.
 
 use svg::node::element::{Rectangle, Title};
 
-use super::{Light, Lookup, limits::limits, places::place, plan, stack, text::notes};
+use super::{
+    Light, Lookup,
+    columns::{Column, columns},
+    limits::{Limit, limits},
+    places::{drawn_sides, place},
+    plan,
+    stack::{self, Stack},
+    text::{clause, notes},
+    views,
+};
 use crate::{
     light::{Colour, Colours},
     measure::trimmed,
@@ -23,8 +32,8 @@ const WIDTH: f64 = 210.0;
 const MARGIN: f64 = 13.0;
 const LINE: f64 = 4.4;
 /// Where the plan has its middle, and where the stack begins.
-const PLAN: f64 = MARGIN + 44.0;
-const STACK: f64 = MARGIN + 96.0;
+const PLAN: f64 = MARGIN + 33.0;
+const STACK: f64 = MARGIN + 72.0;
 
 /// Every lawful display as a drawing, 210 mm wide and as high as it needs; nothing where the rules hold none.
 pub fn drawing(lookup: &Lookup) -> Option<String> {
@@ -37,7 +46,7 @@ pub fn drawing(lookup: &Lookup) -> Option<String> {
     let top = 20.0 + LINE * heading.len() as f64 + 3.0;
     let foot = wrapped(CAUTIONS);
     let below = top + panels.iter().map(Panel::height).sum::<f64>();
-    let height = (below + 14.0 + LINE * (foot.len() as f64 + 1.0)).ceil();
+    let height = (below + 14.0 + LINE * (foot.len() as f64 + 2.0)).ceil();
     let mut pen = Pen::new(WIDTH, height, (0.0, 0.0));
     pen.add(Title::new(format!("What she must show: {}", lookup.status_in_words())));
     pen.add(Rectangle::new().set("width", WIDTH).set("height", height).set("fill", "#ffffff"));
@@ -49,7 +58,7 @@ pub fn drawing(lookup: &Lookup) -> Option<String> {
         y += panel.height();
     }
     legend(&mut pen, lookup, &lawful, y + 5.0);
-    lines(&mut pen, y + 7.0 + 2.0 * LINE, &foot);
+    lines(&mut pen, y + 7.0 + 3.0 * LINE, &foot);
     Some(pen.finish())
 }
 
@@ -80,12 +89,17 @@ struct Panel<'a> {
     lookup: &'a Lookup<'a>,
     display: &'a Display,
     lights: Vec<Light<'a>>,
+    columns: Vec<Column>,
+    limits: Vec<Limit<'a>>,
     /// Its heading, on one line or two.
     heading: Vec<String>,
     /// The lights in words: tags, and what they are.
     rows: Vec<(String, Vec<String>)>,
     notes: Vec<String>,
 }
+
+/// From the views to the plan and the stack.
+const BETWEEN: f64 = 6.0;
 
 /// Size of a panel's heading.
 const HEADING: f64 = 4.4;
@@ -95,15 +109,22 @@ impl<'a> Panel<'a> {
         let lights = lookup.lights(display);
         let heading = format!("1. {}", capitalised(&display.name));
         let rows = rows(lookup, &lights);
-        let notes =
-            notes(lookup, display).iter().chain(&place_notes(lookup, &lights)).flat_map(|one| wrapped(one)).collect();
+        let mut said = notes(lookup, display);
+        said.extend(place_notes(lookup, &lights));
+        said.extend(drawn_sides(lookup.status).map(String::from));
+        let notes = said.iter().flat_map(|one| wrapped(one)).collect();
+        let (columns, limits) = (columns(lookup, display, &lights), limits(lookup, display));
         // Wide lettering counts for more: the heading is heavy.
         let heading = wrap::lines(&heading, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, HEADING) * 1.06);
-        Self { lookup, display, lights, heading, rows, notes }
+        Self { lookup, display, lights, columns, limits, heading, rows, notes }
     }
 
     fn row_lines(&self) -> f64 {
         self.rows.iter().map(|(_, words)| words.len() as f64).sum()
+    }
+
+    fn stack(&self) -> Stack<'_> {
+        Stack::new(&self.lights, &self.limits, &self.columns, (STACK, WIDTH - MARGIN - STACK))
     }
 
     /// From the top of the figures to their bottom.
@@ -111,9 +132,8 @@ impl<'a> Panel<'a> {
         if self.lights.is_empty() {
             return 0.0;
         }
-        let plan = plan::UP + plan::DOWN;
-        let stack = stack::UP + stack::DOWN + 6.0 + LINE * self.row_lines() + 1.2 * self.rows.len() as f64;
-        plan.max(stack)
+        let stack = self.stack().up() + stack::DOWN + 6.0 + LINE * self.row_lines() + 1.2 * self.rows.len() as f64;
+        views::height(&self.columns) + BETWEEN + (plan::UP + plan::DOWN).max(stack)
     }
 
     fn height(&self) -> f64 {
@@ -128,14 +148,15 @@ impl<'a> Panel<'a> {
             pen.heavy_words((MARGIN, y), HEADING, "start", &line);
             y += 5.6;
         }
-        pen.words((MARGIN, y), 3.7, "start", &self.display.clause);
+        pen.words((MARGIN, y), 3.7, "start", &clause(self.lookup, self.display));
         y += 5.6;
         if !self.lights.is_empty() {
-            plan::draw(pen, self.lookup.vessel, &self.lights, (PLAN, y + plan::UP));
-            let limits = limits(self.lookup, self.display);
-            let base = y + stack::UP;
-            let room = WIDTH - MARGIN - STACK;
-            stack::draw(pen, self.lookup, self.display, &self.lights, &limits, (STACK, base), room);
+            views::draw(pen, &self.lights, &self.columns, (MARGIN, y), WIDTH - 2.0 * MARGIN);
+            let below = y + views::height(&self.columns) + BETWEEN;
+            plan::draw(pen, self.lookup.vessel, &self.lights, (PLAN, below + plan::UP));
+            let stack = self.stack();
+            let base = below + stack.up();
+            stack.draw(pen, base);
             self.listed(pen, base + stack::DOWN + 6.0);
         }
         lines(pen, y + self.figures() + 2.0, &self.notes);
@@ -205,8 +226,11 @@ fn legend(pen: &mut Pen, lookup: &Lookup, lawful: &[&Display], y: f64) {
         pen.words((x + 10.5, y), SMALL, "start", &words);
         x += 10.5 + width_of(&words, SMALL) + 4.0;
     }
-    let signs = "\u{2265} at least; (in brackets) if practicable; heights not to scale; grey: no light of that ring.";
-    pen.words((MARGIN, y + LINE), SMALL, "start", signs);
+    let signs = [
+        "\u{2265} at least; dashed or (in brackets): if practicable; grey: no light of that ring. Not to scale.",
+        "From ahead her port side, and so her red sidelight, is on your right. Joined lights stand in one vertical line.",
+    ];
+    lines(pen, y + LINE, &signs.map(String::from));
 }
 
 /// A tag on white ground.
@@ -219,10 +243,15 @@ pub(super) fn lamp(pen: &mut Pen, at: Spot, words: &str, colour: Colour, must: b
     pill(pen, at, words, inks(colour).0, must);
 }
 
+pub(super) const PILL_HEIGHT: f64 = 4.6;
+
+pub(super) fn pill_width(words: &str) -> f64 {
+    (width_of(words, SMALL) + 1.0).max(5.4)
+}
+
 /// Words in a rounded box, dashed where the light need not show.
 fn pill(pen: &mut Pen, at: Spot, words: &str, ground: &str, must: bool) {
-    let width = (width_of(words, SMALL) + 1.0).max(5.4);
-    let height = 4.6;
+    let (width, height) = (pill_width(words), PILL_HEIGHT);
     let mut frame = Rectangle::new()
         .set("x", two(at.0 - width / 2.0))
         .set("y", two(at.1 - height / 2.0))

@@ -72,6 +72,8 @@ struct OneStatus<'a> {
 struct OneDisplay<'a> {
     name: &'a str,
     clause: &'a str,
+    /// Whether only the waiver makes it lawful for her.
+    only_by_waiver: bool,
     /// Whether sidelights and sternlight are in one lantern.
     one_lantern: bool,
     /// Every light that is asked for: those in vertical lines first, from the top down.
@@ -107,17 +109,23 @@ struct OneLight {
 struct OneExemption<'a> {
     place: &'a str,
     clause: &'a str,
+    /// Whether only the waiver grants it.
+    only_by_waiver: bool,
 }
 
 #[derive(Serialize)]
 struct OneLimit<'a> {
     words: String,
     clause: &'a str,
-    /// In the unit of the words; shares as fractions of one. Null where there is no such bound.
+    /// Null where there is no such bound.
     least: Option<f64>,
     most: Option<f64>,
+    /// What they are counted in: `m`, `minutes of arc`, `degrees`, `share` (a fraction of one) or `times`.
+    unit: &'static str,
     /// Whether it bears only on lights that need not show.
     only_if_shown: bool,
+    /// What must be shown for it to bear on anything, in words; null where it always does.
+    condition: Option<String>,
 }
 
 fn one_status<'a>(lookup: &Lookup<'a>) -> OneStatus<'a> {
@@ -134,11 +142,16 @@ fn one_display<'a>(lookup: &Lookup<'a>, display: &'a Display) -> OneDisplay<'a> 
     OneDisplay {
         name: &display.name,
         clause: &display.clause,
+        only_by_waiver: lookup.only_by_waiver(display),
         one_lantern: display.one_lantern,
         lights: (0..lights.len()).map(|index| one_light(lookup, &lights, index)).collect(),
         may: display.may.iter().map(|kind: &LightKind| kind.in_words()).collect(),
         ready: display.ready.as_deref(),
-        exempt: lookup.exemption(display).map(|exempt| OneExemption { place: &exempt.place, clause: &exempt.clause }),
+        exempt: lookup.exemption(display).map(|exempt| OneExemption {
+            place: &exempt.place,
+            clause: &exempt.clause,
+            only_by_waiver: lookup.exempt_only_by_waiver(display),
+        }),
         limits: limits(lookup, display)
             .into_iter()
             .map(|limit| OneLimit {
@@ -146,7 +159,9 @@ fn one_display<'a>(lookup: &Lookup<'a>, display: &'a Display) -> OneDisplay<'a> 
                 clause: &limit.row.clause,
                 least: limit.row.least,
                 most: limit.row.most,
-                only_if_shown: limit.only_if_shown,
+                unit: limit.unit(),
+                only_if_shown: limit.only_if_shown(),
+                condition: limit.condition(display),
             })
             .collect(),
     }

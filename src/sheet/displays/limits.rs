@@ -3,7 +3,7 @@
 //! Takes the rows of the rules' limits; gives those that concern the lights, each figure as the row has it. Must never
 //! measure.
 
-use super::Lookup;
+use super::{Lookup, besides};
 use crate::{
     boat::Status,
     measure::trimmed,
@@ -13,8 +13,8 @@ use crate::{
 /// One limit that bears on a display.
 pub(super) struct Limit<'a> {
     pub row: &'a LimitRow,
-    /// Whether it bears on lights only that need not show.
-    pub only_if_shown: bool,
+    /// The light that need not show without which it bears on nothing; `None` where it bears on lights that must show.
+    pub only_with: Option<LightKind>,
 }
 
 /// Every limit that bears on a display of hers, in the order of the rules.
@@ -28,13 +28,19 @@ pub(super) fn limits<'a>(lookup: &Lookup<'a>, display: &Display) -> Vec<Limit<'a
     let owed = Carried { display, status, besides: &[] };
     let more: Vec<LightKind> = display.if_practicable.iter().chain(&display.may).copied().collect();
     let all = Carried { besides: &more, ..owed };
+    let owed_with = |kind: &LightKind, row: &LimitRow| Carried { besides: &[*kind], ..owed }.concerns(row);
     let rows = lookup.rules.limits.iter().filter(holds);
     rows.filter_map(|row| match (owed.concerns(row), all.concerns(row)) {
-        (true, _) => Some(Limit { row, only_if_shown: false }),
-        (false, true) => Some(Limit { row, only_if_shown: true }),
+        (true, _) => Some(Limit { row, only_with: None }),
+        (false, true) => Some(Limit { row, only_with: first_of(&more, |kind| owed_with(kind, row)) }),
         (false, false) => None,
     })
     .collect()
+}
+
+/// The first light for which something holds, or else the first.
+fn first_of(kinds: &[LightKind], holds: impl Fn(&LightKind) -> bool) -> Option<LightKind> {
+    kinds.iter().find(|kind| holds(kind)).or(kinds.first()).copied()
 }
 
 /// The lights that stand on her.
@@ -141,21 +147,43 @@ impl Limit<'_> {
         if row.if_practicable {
             sentence.push_str(", as far as practicable");
         }
-        if self.only_if_shown {
-            sentence.push_str(", where shown");
-        }
         // The rules sometimes ask for something and give no figure: the source of the row says so.
         let own = if row.source.contains(OWN) { format!("; the figure is {OWN}") } else { String::new() };
         format!("{sentence} ({}{own}).", row.clause)
     }
 
-    /// The least figure as a mark in a drawing, in metres: "≥ 2.5 m".
+    /// Whether it bears only on lights that need not show.
+    pub fn only_if_shown(&self) -> bool {
+        self.only_with.is_some()
+    }
+
+    /// What must be shown for it to bear on anything: "If a second masthead light is shown". Nothing where it bears on
+    /// lights that must show.
+    pub fn condition(&self, display: &Display) -> Option<String> {
+        Some(match self.only_with? {
+            LightKind::StarboardSidelight | LightKind::PortSidelight => "If sidelights are shown".into(),
+            kind => format!("If {} is shown", besides(display, &[kind])),
+        })
+    }
+
+    /// What its figures are counted in, for programs.
+    pub fn unit(&self) -> &'static str {
+        match Words::of(self.row.asks).unit {
+            Unit::Metres => "m",
+            Unit::Minutes => "minutes of arc",
+            Unit::Degrees => "degrees",
+            Unit::Share => "share",
+            Unit::Times => "times",
+        }
+    }
+
+    /// The least figure as a mark in a drawing, in metres: "≥ 2.5 m"; in gaps of the pair, which are called a: "≥ 2 × a".
     pub fn mark(&self) -> Option<String> {
         let least = trimmed(self.row.least?, 2);
         let beam = if self.row.or_beam.is_some() { " or beam" } else { "" };
         Some(match self.row.most {
             Some(most) => format!("{least} to {} m", trimmed(most, 2)),
-            None if self.row.asks == Asks::FishingAboveSidelights => format!("\u{2265} {least} gaps"),
+            None if self.row.asks == Asks::FishingAboveSidelights => format!("\u{2265} {least} \u{d7} a"),
             None => format!("\u{2265} {least} m{beam}"),
         })
     }
@@ -223,7 +251,7 @@ impl Words {
             }
             Asks::MastheadAboveOthers => (
                 Unit::Metres,
-                "Masthead light: {} above the other lights (those in lines of Rules 27 and 28 apart)",
+                "Masthead light: {} above all other lights; only a line of lights under Rule 27 or 28 may be higher",
                 "",
             ),
             Asks::SidelightShareOfMasthead => {
@@ -231,28 +259,34 @@ impl Words {
             }
             Asks::SidelightsBelowMasthead => (Unit::Metres, "Sidelights: {} below the forward masthead light", ""),
             Asks::LineGap => (Unit::Metres, "Lights in a vertical line: {} from one to the next", ""),
-            Asks::LineUnevenness => {
-                (Unit::Share, "Three lights in a vertical line: gaps that differ by {} of their mean", "")
-            }
+            Asks::LineUnevenness => (
+                Unit::Share,
+                "Three lights in a vertical line: evenly spaced; the two gaps differ by {} of their mean",
+                "",
+            ),
             Asks::LineAside => {
-                (Unit::Share, "Lights in a vertical line: aside of one another by {} of the gap between them", "")
+                (Unit::Share, "Lights in a vertical line: out of plumb by {} of the gap between them", "")
             }
             Asks::LowestOfLineAboveHull => (
                 Unit::Metres,
-                "Lowest light of a vertical line: {} above the hull beneath it (with a towing light apart)",
+                "Lowest light of a vertical line: {} above the hull beneath it; a sternlight under a towing light may be lower",
                 "",
             ),
-            Asks::LowestOfLineAboveGunwale => {
-                (Unit::Metres, "Lowest light of a vertical line: {} above the gunwale (with a towing light apart)", "")
-            }
+            Asks::LowestOfLineAboveGunwale => (
+                Unit::Metres,
+                "Lowest light of a vertical line: {} above the gunwale; a sternlight under a towing light may be lower",
+                "",
+            ),
             Asks::TowLineAboveForwardMasthead => (
                 Unit::Metres,
-                "Masthead lights in a line, where it stands abaft the forward one: the lowest {} above that",
+                "If the line of masthead lights stands abaft another masthead light: its lowest light {} above that one",
                 "",
             ),
-            Asks::FishingAboveSidelights => {
-                (Unit::Times, "Lower light of the pair: {} the gap of the pair above the sidelights", "")
-            }
+            Asks::FishingAboveSidelights => (
+                Unit::Times,
+                "Lower light of the pair: {} as far above the sidelights as the two lights of the pair stand apart",
+                "",
+            ),
             Asks::ForwardAnchorAboveAfter => (Unit::Metres, "Forward anchor light: {} above the after one", ""),
             Asks::ForwardAnchorAboveHull => (Unit::Metres, "Forward anchor light: {} above the hull", ""),
             Asks::MastheadsApart => (Unit::Share, "Two masthead lights: {} of her length apart, fore and aft", ""),
@@ -269,7 +303,7 @@ impl Words {
             Asks::SidelightsInboard => (Unit::Share, "Sidelights: {} of her beam inboard of the side", ""),
             Asks::LineOffCentre => (
                 Unit::Metres,
-                "Line of red, or red and white, where set in height between masthead lights: {} off the centreline",
+                "Line of red, or red and white: {} off the centreline, if it is lower than one masthead light and higher than the other",
                 "",
             ),
             Asks::TopBelowMast => {

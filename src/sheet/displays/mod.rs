@@ -3,13 +3,16 @@
 //! Takes rules, a vessel's figures and a status; gives text. Every figure comes from the rules' data. Must never look at a
 //! fit, nor judge one.
 
+mod columns;
 mod drawing;
 mod json;
+mod labels;
 mod limits;
 mod places;
 mod plan;
 mod stack;
 mod text;
+mod views;
 
 pub use drawing::drawing;
 pub use json::json;
@@ -66,6 +69,26 @@ impl<'a> Lookup<'a> {
         (self.length() < exempt.under && here).then_some(exempt)
     }
 
+    /// The same look-up by the rules that a waiver relieves from; nothing where no waiver holds.
+    fn without_waiver(&self) -> Option<Self> {
+        let holds = self.rules.waiver.as_ref().is_some_and(|waiver| !waiver.expired);
+        if holds { self.rules.base.map(|rules| Self { rules, ..*self }) } else { None }
+    }
+
+    /// Whether a display is lawful only by the waiver: the rules it relieves from hold none with these lights for her.
+    fn only_by_waiver(&self, display: &Display) -> bool {
+        self.without_waiver().is_some_and(|base| !base.lawful().iter().any(|one| asks_no_more(one, display)))
+    }
+
+    /// Whether she is exempt from a display only by the waiver.
+    fn exempt_only_by_waiver(&self, display: &Display) -> bool {
+        let exempt = |base: Self| {
+            let same = base.lawful().into_iter().filter(|one| asks_no_more(one, display));
+            same.into_iter().any(|one| base.exemption(one).is_some())
+        };
+        self.exemption(display).is_some() && self.without_waiver().is_some_and(|base| !exempt(base))
+    }
+
     /// The lights that a display asks for: lines from the top down, the others, and those owed where practicable.
     fn lights(&self, display: &Display) -> Vec<Light<'a>> {
         let in_lines = display
@@ -92,6 +115,19 @@ impl<'a> Lookup<'a> {
         let range = self.rules.range(kind, self.length())?;
         Some((range, self.rules.intensity(range)?))
     }
+}
+
+/// Whether a display is kept by showing what another asks for: the same lights that must show, and none besides that is
+/// owed if practicable.
+fn asks_no_more(one: &Display, other: &Display) -> bool {
+    let all = |display: &Display, kind| {
+        display.required().chain(display.if_practicable.iter().copied()).filter(|one| *one == kind).count()
+    };
+    one.one_lantern == other.one_lantern
+        && one.lines == other.lines
+        && LightKind::ALL.iter().all(|kind| one.count(*kind) == other.count(*kind))
+        && LightKind::ALL.iter().all(|kind| all(one, *kind) <= all(other, *kind))
+        && (one.ready.is_none() || other.ready.is_some())
 }
 
 /// One light of a display.

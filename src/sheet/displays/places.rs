@@ -27,6 +27,17 @@ pub(super) fn place(lookup: &Lookup, lights: &[Light], index: usize) -> Option<&
     }
 }
 
+/// To which side a drawing puts what may lie on either; nothing where nothing does.
+pub(super) fn drawn_sides(status: Status) -> Option<&'static str> {
+    if status.obstructs_one_side() {
+        Some("Drawn with the obstructed side to port.")
+    } else if status.has_gear_out() {
+        Some("Drawn with the gear out to starboard.")
+    } else {
+        None
+    }
+}
+
 fn anchored(status: Status) -> bool {
     matches!(status, Status::AtAnchor | Status::Aground | Status::PilotAtAnchor | Status::RestrictedAtAnchor)
 }

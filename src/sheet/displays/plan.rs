@@ -1,12 +1,10 @@
-//! The plan of a display: round the hull, a ring for each group of lights with the arcs over which they show, and outside
-//! them what a vessel sees from ahead, from either bow and from astern.
+//! The plan of a display: round the hull, a ring for each group of lights with the arcs over which they show.
 //!
 //! Takes the lights of a display; draws them about a middle. Must never know which rule asked for them.
 
 use super::Light;
 use crate::{
     boat::Vessel,
-    light::Colours,
     measure::{Arc, Bearing},
     rules::LightKind,
     sheet::{
@@ -21,10 +19,8 @@ const OUTSIDE: f64 = 31.0;
 const INSIDE: f64 = 9.0;
 const GAP: f64 = 0.8;
 /// How far the drawing reaches up and down from its middle.
-pub(super) const UP: f64 = OUTSIDE + 11.0;
-pub(super) const DOWN: f64 = OUTSIDE + 22.0;
-/// How far it reaches to either side.
-const ASIDE: f64 = OUTSIDE + 12.0;
+pub(super) const UP: f64 = OUTSIDE + 1.0;
+pub(super) const DOWN: f64 = OUTSIDE + 11.0;
 
 /// Lights that share a ring never show over one arc, unless they are alike.
 fn ring(kind: LightKind) -> u8 {
@@ -53,9 +49,6 @@ pub(super) fn draw(pen: &mut Pen, vessel: &Vessel, lights: &[Light], middle: Spo
     let room = OUTSIDE - rings.len() as f64 * (depth + GAP);
     // Where lamps stand on her is for the fitter: none is drawn.
     let _ = hull(pen, vessel, middle, (2.0 * room - 2.0, room));
-    if lights.iter().any(|light| light.must) {
-        seen(pen, lights, middle);
-    }
 }
 
 /// Of a ring where no light is.
@@ -109,26 +102,4 @@ fn overtaking(pen: &mut Pen) {
     }
     pen.path(pen.along(bracket, sector), "none", INK, 0.3);
     pen.bent(bracket + 2.8, Bearing::ASTERN, SMALL, "overtaking sector");
-}
-
-/// The colours that show on four bearings, each beside its place.
-fn seen(pen: &mut Pen, lights: &[Light], middle: Spot) {
-    let places = [
-        (0.0, "from ahead", (middle.0, middle.1 - OUTSIDE - 8.0), "middle"),
-        (45.0, "starboard bow", (middle.0 + ASIDE, middle.1 - OUTSIDE + 1.0), "end"),
-        (315.0, "port bow", (middle.0 - ASIDE, middle.1 - OUTSIDE + 1.0), "start"),
-        (180.0, "from astern", (middle.0, middle.1 + OUTSIDE + 12.6), "middle"),
-    ];
-    for (degrees, words, spot, anchor) in places {
-        let bearing = Bearing::new(degrees);
-        // Right ahead lies on the edge of both sidelights, and both show.
-        let shows = |light: &&Light| light.must && light.sector.arc().contains(bearing);
-        let colours: Colours = lights.iter().filter(shows).map(|light| light.sector.colour).collect();
-        pen.words(spot, SMALL, anchor, words);
-        pen.heavy_words((spot.0, spot.1 + 5.0), 5.0, anchor, &spaced(&colours.letters()));
-    }
-}
-
-fn spaced(letters: &str) -> String {
-    letters.chars().map(String::from).collect::<Vec<_>>().join(" ")
 }

@@ -1,178 +1,130 @@
 //! The stack of a display: her lights one above the other from stern to bow, with the least heights and distances that
 //! the rules ask for marked between them. Heights are not to scale.
 //!
-//! Takes the lights of a display and the limits that bear on them; draws them on a strip. Must never hold a figure of
-//! the rules.
+//! Takes the lights of a display and the limits that bear on them; draws them on a strip, every column as wide as its
+//! labels need. Must never hold a figure of the rules.
 
-use super::{Light, Lookup, limits::Limit};
+use super::{
+    Light,
+    columns::{Column, ColumnKind},
+    drawing::{PILL_HEIGHT, lamp, pill_width},
+    labels::{Area, Taken},
+    limits::Limit,
+};
 use crate::{
-    boat::Status,
-    rules::{Asks, Display, LightKind},
-    sheet::pen::{INK, Pen, SMALL, Spot},
+    rules::Asks,
+    sheet::pen::{INK, Pen, SMALL, Spot, width_of},
 };
 
-/// How far the stack reaches up from the gunwale, and down.
-pub(super) const UP: f64 = 62.0;
+/// How far the stack reaches down from the gunwale.
 pub(super) const DOWN: f64 = 9.0;
+/// From a column to the measure beside it, and from there to its label.
+const BESIDE: f64 = 3.8;
+const LABEL: f64 = 0.9;
+/// From a light to the end of a measure.
+const SHORT: f64 = 3.1;
+/// From one line of a label to the next.
+const LINE: f64 = 3.7;
+/// How far a level measure stands above the lights it is between.
+const ABOVE: f64 = 5.0;
 
-/// Height of the sidelights and the sternlight above the gunwale, in millimetres of the drawing.
-const LOW: f64 = 8.0;
-/// From one light of a line to the next.
-const STEP: f64 = 11.0;
-/// The lowest light of a line.
-const LINE: f64 = 19.0;
-
-/// Lights that stand one above another, from the top down: each by its number and height.
-struct Column {
-    dots: Vec<(usize, f64)>,
-    /// Which of the display's lines they are.
-    line: Option<usize>,
-    kind: ColumnKind,
+/// A measure up and down beside a column.
+struct Upright {
+    column: usize,
+    /// 1 on the bow side of the column, -1 on the stern side.
+    side: f64,
+    /// From the column to the measure.
+    beside: f64,
+    low: f64,
+    high: f64,
+    label: Vec<String>,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum ColumnKind {
-    Stern,
-    After,
-    Line,
-    Gear,
-    White,
-    Mastheads,
-    Flashing,
-    Sides,
-    ForwardAnchor,
-    Lantern,
+impl Upright {
+    fn new(column: usize, side: f64, (low, high): (f64, f64), words: &str) -> Self {
+        let label = match words.split_once(" or ") {
+            Some((figure, other)) => vec![figure.into(), format!("or {other}")],
+            None => vec![words.into()],
+        };
+        Self { column, side, beside: BESIDE, low, high, label }
+    }
+
+    fn width(&self) -> f64 {
+        self.label.iter().map(|line| width_of(line, SMALL)).fold(0.0, f64::max)
+    }
+
+    /// How far it reaches from its column.
+    fn reach(&self) -> f64 {
+        self.beside + LABEL + self.width() + 0.6
+    }
 }
 
-struct Stack<'a> {
+/// A measure across, above two columns.
+struct Level {
+    left: usize,
+    right: usize,
+    height: f64,
+    label: String,
+}
+
+/// Lights in columns, and what is measured between them.
+pub(super) struct Stack<'a> {
     lights: &'a [Light<'a>],
     limits: &'a [Limit<'a>],
-    columns: Vec<Column>,
+    columns: &'a [Column],
+    /// Where each column stands on the page.
+    across: Vec<f64>,
     left: f64,
     width: f64,
-    base: f64,
+    uprights: Vec<Upright>,
+    levels: Vec<Level>,
 }
 
-/// Draws the stack with its gunwale on `base`, from `left` over `width`.
-pub(super) fn draw(
-    pen: &mut Pen,
-    lookup: &Lookup,
-    display: &Display,
-    lights: &[Light],
-    limits: &[Limit],
-    (left, base): Spot,
-    width: f64,
-) {
-    let columns = columns(lookup, display, lights);
-    let stack = Stack { lights, limits, columns, left, width, base };
-    stack.hull(pen);
-    stack.levels(pen);
-    for index in 0..stack.columns.len() {
-        stack.column(pen, index);
+impl<'a> Stack<'a> {
+    /// From `left` over `width`.
+    pub fn new(
+        lights: &'a [Light<'a>],
+        limits: &'a [Limit<'a>],
+        columns: &'a [Column],
+        (left, width): (f64, f64),
+    ) -> Self {
+        let (across, uprights, levels) = (Vec::new(), Vec::new(), Vec::new());
+        let mut stack = Self { lights, limits, columns, across, left, width, uprights, levels };
+        stack.uprights = stack.measured();
+        stack.levels = stack.asides();
+        stack.across = stack.spread();
+        stack
     }
-    stack.marks(pen);
-}
 
-fn columns(lookup: &Lookup, display: &Display, lights: &[Light]) -> Vec<Column> {
-    let mut out = Vec::new();
-    let alone = |kinds: &[LightKind]| -> Vec<usize> {
-        let of_kind = |(_, light): &(usize, &Light)| light.line.is_none() && kinds.contains(&light.kind);
-        lights.iter().enumerate().filter(of_kind).map(|(index, _)| index).collect()
-    };
-    let mut add = |kind: ColumnKind, line: Option<usize>, dots: Vec<(usize, f64)>| {
-        if !dots.is_empty() {
-            out.push(Column { dots, line, kind });
+    /// How far it reaches up from the gunwale.
+    pub fn up(&self) -> f64 {
+        let lights = self.columns.iter().map(|column| {
+            column.top() + if column.kind == ColumnKind::Lantern { 10.0 } else { PILL_HEIGHT / 2.0 + 1.0 }
+        });
+        lights.chain(self.levels.iter().map(|level| level.height + 5.0)).fold(0.0, f64::max)
+    }
+
+    /// Draws it with its gunwale on `base`.
+    pub fn draw(&self, pen: &mut Pen, base: f64) {
+        let mut sheet = Sheet { base, taken: Taken::default() };
+        self.hull(pen, &mut sheet);
+        self.leaders(pen, &mut sheet);
+        for index in 0..self.columns.len() {
+            self.column(pen, &mut sheet, index);
         }
-    };
-    if display.one_lantern {
-        let all = (0..lights.len()).map(|index| (index, 42.0)).collect();
-        add(ColumnKind::Lantern, None, all);
-        return out;
-    }
-    for (line, kinds) in display.lines.iter().enumerate() {
-        let (kind, lowest) = line_place(lookup.status, line, kinds);
-        let first = lights.iter().position(|light| light.line == Some(line)).unwrap_or(0);
-        let dots = (0..kinds.len()).map(|n| (first + n, lowest + STEP * (kinds.len() - 1 - n) as f64)).collect();
-        add(kind, Some(line), dots);
-    }
-    let top = |lines: bool| if lines { 47.0 } else { 36.0 };
-    let mastheads = alone(&[LightKind::Masthead]);
-    let forward = top(!display.lines.is_empty());
-    match (mastheads.as_slice(), display.lines.iter().any(|line| line.contains(&LightKind::Masthead))) {
-        ([one], true) => add(ColumnKind::After, None, vec![(*one, 58.0)]),
-        ([one], false) => add(ColumnKind::Mastheads, None, vec![(*one, forward)]),
-        ([fore, aft, ..], _) => {
-            add(ColumnKind::Mastheads, None, vec![(*fore, forward)]);
-            add(ColumnKind::After, None, vec![(*aft, forward + STEP)]);
+        for upright in &self.uprights {
+            self.upright(pen, &mut sheet, upright);
         }
-        ([], _) => {}
-    }
-    let whites = alone(&[LightKind::AllRoundWhite]);
-    match whites.as_slice() {
-        [one] if lookup.status.has_gear_out() => add(ColumnKind::Gear, None, vec![(*one, LINE + 4.0)]),
-        [one] => add(ColumnKind::White, None, vec![(*one, 36.0)]),
-        [fore, aft, ..] => {
-            add(ColumnKind::ForwardAnchor, None, vec![(*fore, 42.0)]);
-            add(ColumnKind::Stern, None, vec![(*aft, 20.0)]);
+        for level in &self.levels {
+            self.level(pen, &mut sheet, level);
         }
-        [] => {}
-    }
-    let at = |kinds: &[LightKind], height: f64| alone(kinds).into_iter().map(|index| (index, height)).collect();
-    add(ColumnKind::Flashing, None, at(&[LightKind::FlashingYellow, LightKind::SpecialFlashing], 22.0));
-    add(ColumnKind::Stern, None, at(&[LightKind::Sternlight], LOW));
-    add(ColumnKind::Sides, None, at(&[LightKind::PortSidelight, LightKind::StarboardSidelight], LOW));
-    out.sort_by_key(|column| order(lookup.status, column));
-    out
-}
-
-/// What a line is, and how high its lowest light stands in the drawing.
-fn line_place(status: Status, line: usize, kinds: &[LightKind]) -> (ColumnKind, f64) {
-    if kinds.contains(&LightKind::TowingLight) {
-        (ColumnKind::Stern, LOW)
-    } else if kinds.contains(&LightKind::Masthead) {
-        (ColumnKind::Mastheads, LINE + 3.0)
-    } else if status.fishes() {
-        // Twice the gap of the pair above the sidelights.
-        (ColumnKind::Line, LOW + 2.0 * STEP)
-    } else if status.obstructs_one_side() && line == 0 {
-        (ColumnKind::Line, LINE + STEP)
-    } else {
-        (ColumnKind::Line, LINE)
-    }
-}
-
-/// From aft forward. Dredging, the line of three stands between the two of the sides; trawling, the masthead light stands
-/// abaft the pair.
-fn order(status: Status, column: &Column) -> (u8, u8) {
-    let place = match column.kind {
-        ColumnKind::Stern => 0,
-        ColumnKind::After => 1,
-        ColumnKind::Mastheads if status.trawls() => 2,
-        ColumnKind::Lantern => 3,
-        ColumnKind::Line => 4,
-        ColumnKind::Gear => 5,
-        ColumnKind::White => 6,
-        ColumnKind::Flashing => 7,
-        ColumnKind::Mastheads => 8,
-        ColumnKind::Sides => 9,
-        ColumnKind::ForwardAnchor => 10,
-    };
-    let obstructed = status.obstructs_one_side();
-    let among = match column.line {
-        Some(1) if obstructed => 0,
-        Some(0) if obstructed => 1,
-        _ => 2,
-    };
-    (place, among)
-}
-
-impl Stack<'_> {
-    fn x(&self, column: usize) -> f64 {
-        self.left + self.width * (column as f64 + 0.5) / self.columns.len().max(1) as f64
-    }
-
-    fn y(&self, height: f64) -> f64 {
-        self.base - height
+        // Labels last: every line and light has its place by now.
+        for level in &self.levels {
+            self.level_label(pen, &mut sheet, level);
+        }
+        for upright in &self.uprights {
+            self.upright_label(pen, &mut sheet, upright);
+        }
     }
 
     fn find(&self, kind: ColumnKind) -> Option<usize> {
@@ -181,13 +133,127 @@ impl Stack<'_> {
 
     /// The mark of a limit that bears on lights that must show.
     fn mark(&self, asks: Asks) -> Option<String> {
-        self.limits.iter().find(|limit| limit.row.asks == asks && !limit.only_if_shown)?.mark()
+        self.limits.iter().find(|limit| limit.row.asks == asks && !limit.only_if_shown())?.mark()
     }
 
-    fn hull(&self, pen: &mut Pen) {
+    /// Every measure up and down, those of one side of a column clear of one another.
+    fn measured(&self) -> Vec<Upright> {
+        let mut all = Vec::new();
+        for (index, column) in self.columns.iter().enumerate() {
+            all.extend(self.gaps(index, column));
+            all.extend(self.above_base(index, column));
+        }
+        all.extend(self.relations().map(|(from, to, words)| {
+            let low = self.columns[from].lowest();
+            Upright::new(to, -1.0, (low, self.columns[to].lowest() - SHORT), &words)
+        }));
+        for index in 0..all.len() {
+            let meets = |one: &&Upright| {
+                let own: &Upright = &all[index];
+                one.column == own.column && one.side == own.side && one.low < own.high && own.low < one.high
+            };
+            let before = all[..index].iter().filter(meets).map(Upright::reach).fold(0.0, f64::max);
+            if before > 0.0 {
+                all[index].beside = before + 1.5;
+            }
+        }
+        all
+    }
+
+    fn gaps(&self, index: usize, column: &Column) -> Vec<Upright> {
+        let Some(words) = self.mark(Asks::LineGap).filter(|_| column.line.is_some()) else { return Vec::new() };
+        // Another height is told in gaps of this line.
+        let named = column.kind == ColumnKind::Line && self.mark(Asks::FishingAboveSidelights).is_some();
+        let words = if named { format!("a {words}") } else { words };
+        let pairs = column.dots.windows(2);
+        pairs.map(|pair| Upright::new(index, 1.0, (pair[1].1 + SHORT, pair[0].1 - SHORT), &words)).collect()
+    }
+
+    /// How high the lights of a column must stand above the gunwale or the deck: the lowest on its bow side, and on the
+    /// other the masthead light where it stands in a line.
+    fn above_base(&self, index: usize, column: &Column) -> Vec<Upright> {
+        let first = |choice: &[Asks]| choice.iter().find_map(|asks| self.mark(*asks));
+        let of_line = || first(&[Asks::LowestOfLineAboveGunwale, Asks::LowestOfLineAboveHull]);
+        let of_masthead = || first(&[Asks::MastheadAboveGunwale, Asks::ForwardMastheadAboveHull]);
+        let (lowest, top) = match (column.kind, column.line) {
+            (ColumnKind::Line, Some(_)) => (of_line(), None),
+            (ColumnKind::Mastheads, Some(_)) => (of_line(), of_masthead()),
+            (ColumnKind::Mastheads, None) => (of_masthead(), None),
+            (ColumnKind::ForwardAnchor, _) => (self.mark(Asks::ForwardAnchorAboveHull), None),
+            _ => (None, None),
+        };
+        let upright =
+            |side: f64, high: f64, words: String| Upright::new(index, side, (0.0, high - SHORT), words.as_str());
+        let lowest = lowest.map(|words| upright(1.0, column.lowest(), words));
+        // Beside the topmost light and not only up to it: gaps of the line stand on the other side.
+        let top = top.map(|words| upright(-1.0, column.top(), words));
+        lowest.into_iter().chain(top).collect()
+    }
+
+    /// Heights of one column over another that are asked for: the lower, the higher, and the mark.
+    fn relations(&self) -> impl Iterator<Item = (usize, usize, String)> + '_ {
+        RELATIONS.iter().filter_map(|(from, to, asks)| Some((self.find(*from)?, self.find(*to)?, self.mark(*asks)?)))
+    }
+
+    /// Distances on the level: the light towards the gear, and the lights of either side.
+    fn asides(&self) -> Vec<Level> {
+        let of_line = |line: usize| self.columns.iter().position(|column| column.line == Some(line));
+        let mut pairs = Vec::new();
+        if let Some(words) = self.mark(Asks::GearLightAside) {
+            pairs.push((self.find(ColumnKind::Line), self.find(ColumnKind::Gear), words));
+        }
+        if let Some(words) = self.mark(Asks::SideSignalsAside) {
+            pairs.push((of_line(0), of_line(1), words.clone()));
+            pairs.push((of_line(0), of_line(2), words));
+        }
+        let known = pairs.into_iter().filter_map(|(one, other, label)| {
+            let (one, other) = (one?, other?);
+            let height = self.columns[one].top().max(self.columns[other].top()) + ABOVE;
+            Some(Level { left: one.min(other), right: one.max(other), height, label })
+        });
+        known.collect()
+    }
+
+    /// Where each column stands: each has the room that its lights and labels need, and an equal share of what is left.
+    fn spread(&self) -> Vec<f64> {
+        let reach = |index: usize, side: f64| {
+            let own = self.uprights.iter().filter(|one| one.column == index && one.side == side).map(Upright::reach);
+            own.fold(self.half_width(&self.columns[index]) + 0.4, f64::max)
+        };
+        let rooms: Vec<(f64, f64)> =
+            (0..self.columns.len()).map(|index| (reach(index, -1.0), reach(index, 1.0))).collect();
+        let needed: f64 = rooms.iter().map(|(left, right)| left + right).sum();
+        let spare = (self.width - needed) / rooms.len().max(1) as f64;
+        let mut edge = self.left;
+        rooms
+            .iter()
+            .map(|(left, right)| {
+                let x = edge + spare / 2.0 + left;
+                edge = x + right + spare / 2.0;
+                x
+            })
+            .collect()
+    }
+
+    fn half_width(&self, column: &Column) -> f64 {
+        let widest = self.widest(column);
+        let many = column.dots.len() as f64 - 1.0;
+        match column.kind {
+            ColumnKind::Lantern => (many * (widest + 0.8) + widest) / 2.0 + 1.0,
+            ColumnKind::Sides => (many * (widest + 0.8) + widest) / 2.0,
+            _ => widest / 2.0,
+        }
+    }
+
+    fn widest(&self, column: &Column) -> f64 {
+        column.dots.iter().map(|(light, _)| pill_width(&self.lights[*light].tag)).fold(0.0, f64::max)
+    }
+
+    fn hull(&self, pen: &mut Pen, sheet: &mut Sheet) {
         let (left, right) = (self.left, self.left + self.width);
-        let (top, low) = (self.base, self.base + DOWN - 1.5);
+        let (top, low) = (sheet.base, sheet.base + DOWN - 1.5);
         pen.path(format!("M{left} {top} H{right} L{} {low} H{} Z", right - 7.0, left + 1.0), "#f4f5f6", INK, 0.4);
+        sheet.taken.take(Area::between((left, top), (right, low)));
         let words = top + 5.0;
         pen.words((left + 3.0, words), SMALL, "start", "stern");
         pen.words((right - 8.0, words), SMALL, "end", "bow");
@@ -196,148 +262,113 @@ impl Stack<'_> {
         pen.words(((left + right) / 2.0, words), SMALL, "middle", name);
     }
 
-    fn column(&self, pen: &mut Pen, index: usize) {
+    fn column(&self, pen: &mut Pen, sheet: &mut Sheet, index: usize) {
         let column = &self.columns[index];
-        let x = self.x(index);
-        let top = column.dots.iter().map(|(_, height)| *height).fold(0.0, f64::max);
-        pen.line((x, self.y(0.0)), (x, self.y(top)), 0.5, "");
+        let x = self.across[index];
+        sheet.line(pen, (x, 0.0), (x, column.top()), 0.5, "");
         match column.kind {
-            ColumnKind::Sides | ColumnKind::Lantern => self.abreast(pen, column, x),
+            ColumnKind::Sides | ColumnKind::Lantern => self.abreast(pen, sheet, column, x),
             _ => {
                 for (light, height) in &column.dots {
-                    self.dot(pen, *light, (x, self.y(*height)));
+                    self.dot(pen, sheet, *light, (x, *height));
                 }
             }
         }
     }
 
     /// Lights side by side at one height: on either side of her, or in one lantern.
-    fn abreast(&self, pen: &mut Pen, column: &Column, x: f64) {
-        let apart = if column.dots.iter().any(|(light, _)| !self.lights[*light].must) { 9.0 } else { 7.0 };
-        let middle = (column.dots.len() as f64 - 1.0) / 2.0;
-        let y = column.dots.first().map_or(0.0, |(_, height)| self.y(*height));
+    fn abreast(&self, pen: &mut Pen, sheet: &mut Sheet, column: &Column, x: f64) {
+        let apart = self.widest(column) + 0.8;
         if column.kind == ColumnKind::Lantern {
-            let half = apart * (middle + 0.5) + 1.0;
-            pen.path(
-                format!("M{} {} h{} v8.4 h{} Z", x - half, y - 4.2, 2.0 * half, -2.0 * half),
-                "#ffffff",
-                INK,
-                0.35,
-            );
-            pen.words((x, y - 6.4), SMALL, "middle", "one lantern");
+            let (half, y) = (self.half_width(column), sheet.y(column.top()));
+            let frame = format!("M{} {} h{} v8.4 h{} Z", x - half, y - 4.2, 2.0 * half, -2.0 * half);
+            pen.path(frame, "#ffffff", INK, 0.35);
+            pen.words((x, y - 6.0), SMALL, "middle", "one lantern");
         }
-        for (place, (light, _)) in column.dots.iter().enumerate() {
-            self.dot(pen, *light, (x + apart * (place as f64 - middle), y));
+        let middle = (column.dots.len() as f64 - 1.0) / 2.0;
+        for (place, (light, height)) in column.dots.iter().enumerate() {
+            self.dot(pen, sheet, *light, (x + apart * (place as f64 - middle), *height));
         }
     }
 
-    fn dot(&self, pen: &mut Pen, light: usize, at: Spot) {
-        let light = &self.lights[light];
-        super::drawing::lamp(pen, at, &light.tag, light.sector.colour, light.must);
+    fn dot(&self, pen: &mut Pen, sheet: &mut Sheet, light: usize, (x, height): Spot) {
+        let (light, y) = (&self.lights[light], sheet.y(height));
+        lamp(pen, (x, y), &light.tag, light.sector.colour, light.must);
+        let (half, tall) = (pill_width(&light.tag) / 2.0, PILL_HEIGHT / 2.0);
+        sheet.taken.take(Area::between((x - half, y - tall), (x + half, y + tall)));
     }
 
-    /// Dashed lines that lead from one light level across to the one whose height over it is asked for.
-    fn levels(&self, pen: &mut Pen) {
-        for (from, to, asks) in RELATIONS {
-            let (Some(from), Some(to), Some(_)) = (self.find(*from), self.find(*to), self.mark(*asks)) else {
-                continue;
-            };
-            let y = self.y(self.top(from));
-            pen.line((self.x(from), y), (self.x(to) - 5.0, y), 0.25, "1.2 1");
+    /// Dashed lines that lead from one light level across to the measure of the height over it.
+    fn leaders(&self, pen: &mut Pen, sheet: &mut Sheet) {
+        for (from, to, _) in self.relations() {
+            let height = self.columns[from].lowest();
+            let ends = self.uprights.iter().filter(|one| one.column == to && one.side < 0.0 && one.low == height);
+            let end = self.across[to] - ends.map(|one| one.beside).fold(BESIDE, f64::max) - 0.9;
+            sheet.line(pen, (self.across[from], height), (end, height), 0.25, "1.2 1");
         }
     }
 
-    fn top(&self, column: usize) -> f64 {
-        self.columns[column].dots.iter().map(|(_, height)| *height).fold(0.0, f64::max)
-    }
-
-    fn lowest(&self, column: usize) -> f64 {
-        self.columns[column].dots.iter().map(|(_, height)| *height).fold(f64::INFINITY, f64::min)
-    }
-
-    fn marks(&self, pen: &mut Pen) {
-        for (index, column) in self.columns.iter().enumerate() {
-            if let Some(words) = self.mark(Asks::LineGap).filter(|_| column.line.is_some()) {
-                for pair in column.dots.windows(2) {
-                    self.upright(pen, (index, 1.0), (pair[1].1 + 3.1, pair[0].1 - 3.1), &words);
-                }
-            }
-            if let Some(words) = self.above_base(column) {
-                // To the other hand where the next column's own measure stands between them.
-                let side = if self.columns.get(index + 1).is_some_and(|next| self.related(next)) { -1.0 } else { 1.0 };
-                self.upright(pen, (index, side), (0.0, self.lowest(index) - 3.1), &words);
-            }
-        }
-        for (from, to, asks) in RELATIONS {
-            if let (Some(from), Some(to), Some(words)) = (self.find(*from), self.find(*to), self.mark(*asks)) {
-                self.upright(pen, (to, -1.0), (self.top(from), self.lowest(to) - 3.1), &words);
-            }
-        }
-        self.asides(pen);
-    }
-
-    /// Whether the height of a column over another is marked.
-    fn related(&self, column: &Column) -> bool {
-        let marked = |(from, to, asks): &(ColumnKind, ColumnKind, Asks)| {
-            *to == column.kind && self.find(*from).is_some() && self.mark(*asks).is_some()
-        };
-        RELATIONS.iter().any(marked)
-    }
-
-    /// How high the lowest light of a column must stand above the gunwale or the deck.
-    fn above_base(&self, column: &Column) -> Option<String> {
-        let choice: &[Asks] = match column.kind {
-            ColumnKind::Line => &[Asks::LowestOfLineAboveGunwale, Asks::LowestOfLineAboveHull],
-            ColumnKind::Mastheads if column.line.is_some() => {
-                &[Asks::LowestOfLineAboveGunwale, Asks::LowestOfLineAboveHull]
-            }
-            ColumnKind::Mastheads => &[Asks::MastheadAboveGunwale, Asks::ForwardMastheadAboveHull],
-            ColumnKind::ForwardAnchor => &[Asks::ForwardAnchorAboveHull],
-            _ => &[],
-        };
-        choice.iter().find_map(|asks| self.mark(*asks))
-    }
-
-    /// Distances on the level: the light towards the gear, and the lights of either side.
-    fn asides(&self, pen: &mut Pen) {
-        if let (Some(gear), Some(line), Some(words)) =
-            (self.find(ColumnKind::Gear), self.find(ColumnKind::Line), self.mark(Asks::GearLightAside))
-        {
-            self.level(pen, (self.x(line), self.x(gear) - 3.4), self.top(gear), &words);
-        }
-        let of_line = |line: usize| self.columns.iter().position(|column| column.line == Some(line));
-        if let (Some(words), Some(three), Some(side)) = (self.mark(Asks::SideSignalsAside), of_line(0), of_line(1)) {
-            self.level(pen, (self.x(side), self.x(three)), self.top(side) + 5.0, &words);
+    fn upright(&self, pen: &mut Pen, sheet: &mut Sheet, one: &Upright) {
+        let x = self.across[one.column] + one.side * one.beside;
+        sheet.line(pen, (x, one.low), (x, one.high), 0.25, "");
+        for end in [one.low, one.high] {
+            sheet.line(pen, (x - 0.9, end), (x + 0.9, end), 0.25, "");
         }
     }
 
-    /// A measure up and down beside a column, on its starboard or its port hand.
-    fn upright(&self, pen: &mut Pen, (column, side): (usize, f64), (low, high): (f64, f64), words: &str) {
-        let x = self.x(column) + side * 4.6;
-        let (low, high) = (self.y(low), self.y(high));
-        pen.line((x, low), (x, high), 0.25, "");
-        for end in [low, high] {
-            pen.line((x - 0.9, end), (x + 0.9, end), 0.25, "");
-        }
-        let anchor = if side > 0.0 { "start" } else { "end" };
-        let middle = (low + high) / 2.0 + 1.1;
-        match words.split_once(" or ") {
-            Some((figure, other)) => {
-                pen.words((x + side * 1.2, middle - 2.0), SMALL, anchor, figure);
-                pen.words((x + side * 1.2, middle + 2.0), SMALL, anchor, &format!("or {other}"));
-            }
-            None => pen.words((x + side * 1.2, middle), SMALL, anchor, words),
+    /// In the middle of the measure, or up or down from there where that is free.
+    fn upright_label(&self, pen: &mut Pen, sheet: &mut Sheet, one: &Upright) {
+        let x = self.across[one.column] + one.side * (one.beside + LABEL);
+        let anchor = if one.side > 0.0 { "start" } else { "end" };
+        let tall = LINE * (one.label.len() as f64 - 1.0);
+        let middle = sheet.y((one.low + one.high) / 2.0) + 1.1 - tall / 2.0;
+        let most = ((one.high - one.low) / 2.0 - 1.0).max(1.0);
+        let steps = (0..=(most / 0.4) as u32).flat_map(|n| [1.0, -1.0].map(|way| way * 0.4 * f64::from(n)));
+        let places: Vec<Spot> = steps.map(|step| (x, middle + step)).collect();
+        let area =
+            |(x, y): Spot| Area::between((x, y - 0.76 * SMALL), (x + one.side * one.width(), y + tall + 0.06 * SMALL));
+        let Some((x, y)) = sheet.taken.settle(&places, area) else { return };
+        for (index, line) in one.label.iter().enumerate() {
+            pen.words((x, y + LINE * index as f64), SMALL, anchor, line);
         }
     }
 
-    /// A measure across, from one place to another.
-    fn level(&self, pen: &mut Pen, (left, right): (f64, f64), height: f64, words: &str) {
-        let y = self.y(height);
-        pen.line((left, y), (right, y), 0.25, "");
-        for end in [left, right] {
-            pen.line((end, y - 0.9), (end, y + 0.9), 0.25, "");
+    /// A measure across, with thin lines up from the lights it is between.
+    fn level(&self, pen: &mut Pen, sheet: &mut Sheet, level: &Level) {
+        let [left, right] = [level.left, level.right].map(|column| self.across[column]);
+        sheet.line(pen, (left, level.height), (right, level.height), 0.25, "");
+        for column in [level.left, level.right] {
+            let (x, from) = (self.across[column], self.columns[column].top() + PILL_HEIGHT / 2.0);
+            sheet.line(pen, (x, from), (x, level.height + 0.9), 0.25, "");
         }
-        pen.words(((left + right) / 2.0, y - 1.0), SMALL, "middle", words);
+    }
+
+    fn level_label(&self, pen: &mut Pen, sheet: &mut Sheet, level: &Level) {
+        let middle = (self.across[level.left] + self.across[level.right]) / 2.0;
+        let half = width_of(&level.label, SMALL) / 2.0;
+        let area = |(x, y): Spot| Area::between((x - half, y - 0.76 * SMALL), (x + half, y + 0.06 * SMALL));
+        let above = sheet.y(level.height) - 1.0;
+        let Some(at) = sheet.taken.settle(&[(middle, above), (middle, above + 4.6)], area) else { return };
+        pen.words(at, SMALL, "middle", &level.label);
+    }
+}
+
+/// The paper: where the gunwale is, and what is drawn already.
+struct Sheet {
+    base: f64,
+    taken: Taken,
+}
+
+impl Sheet {
+    fn y(&self, height: f64) -> f64 {
+        self.base - height
+    }
+
+    /// A line from one place to another, each given across the page and by its height.
+    fn line(&mut self, pen: &mut Pen, from: Spot, to: Spot, width: f64, dashes: &str) {
+        let [from, to] = [from, to].map(|(x, height)| (x, self.y(height)));
+        pen.line(from, to, width, dashes);
+        self.taken.take(Area::between(from, to));
     }
 }
 

@@ -1,6 +1,11 @@
 //! A look-up as text for a terminal eighty columns wide.
 
-use super::{Light, Lookup, besides, limits::limits, places::place, vessel_in_words};
+use super::{
+    Light, Lookup, besides,
+    limits::{Limit, limits},
+    places::place,
+    vessel_in_words,
+};
 use crate::{
     boat::Vessel,
     measure::{Arc, Bearing, DEGREES_PER_POINT, trimmed},
@@ -38,7 +43,7 @@ pub fn overview(rules: &Rules, vessel: &Vessel, waters: &[String], lookups: &[Lo
         out.push_str(&format!("\n{}\n", lookup.status.key()));
         out.push_str(&wrap::hanging("  ", &format!("{}:", capitalised(lookup.status_in_words())), COLUMNS));
         for display in lookup.lawful() {
-            out.push_str(&wrap::hanging("  - ", &format!("{} ({})", display.name, display.clause), COLUMNS));
+            out.push_str(&wrap::hanging("  - ", &format!("{} ({})", display.name, clause(lookup, display)), COLUMNS));
         }
     }
     out.push('\n');
@@ -76,7 +81,7 @@ fn point(words: &str) -> String {
 
 fn one_display(lookup: &Lookup, number: usize, display: &Display) -> String {
     let mut out = wrap::hanging(&format!("{number:>2}. "), &capitalised(&display.name), COLUMNS);
-    out.push_str(&point(&display.clause));
+    out.push_str(&point(&clause(lookup, display)));
     let lights = lookup.lights(display);
     for line in 0..display.lines.len() {
         out.push_str(&point("In a vertical line, from the top down:"));
@@ -102,6 +107,15 @@ fn one_display(lookup: &Lookup, number: usize, display: &Display) -> String {
     out
 }
 
+/// The clause of a display, and whether only a waiver makes it lawful: "Notice 4(2), by the waiver only".
+pub(super) fn clause(lookup: &Lookup, display: &Display) -> String {
+    format!("{}{}", display.clause, only_by(lookup.only_by_waiver(display)))
+}
+
+fn only_by(waiver: bool) -> &'static str {
+    if waiver { ", by the waiver only" } else { "" }
+}
+
 /// What is ready to hand, what may be shown, and where she is exempt.
 pub(super) fn notes(lookup: &Lookup, display: &Display) -> Vec<String> {
     let mut notes = Vec::new();
@@ -112,7 +126,8 @@ pub(super) fn notes(lookup: &Lookup, display: &Display) -> Vec<String> {
         notes.push(format!("May be shown besides: {}.", besides(display, &display.may)));
     }
     if let Some(exempt) = lookup.exemption(display) {
-        notes.push(format!("Not required {} ({}).", exempt.place, exempt.clause));
+        let only = only_by(lookup.exempt_only_by_waiver(display));
+        notes.push(format!("Not required {} ({}{only}).", exempt.place, exempt.clause));
     }
     notes
 }
@@ -159,12 +174,24 @@ fn arc_in_words(arc: Arc) -> String {
     )
 }
 
-/// The limits of heights and distances.
+/// The limits of heights and distances: those that hold in any case first, then those that need a light besides.
 fn stand(lookup: &Lookup, display: &Display) -> String {
     let limits = limits(lookup, display);
-    if limits.is_empty() {
-        return String::new();
+    let mut conditions: Vec<Option<String>> = vec![None];
+    for limit in &limits {
+        let condition = limit.condition(display);
+        if !conditions.contains(&condition) {
+            conditions.push(condition);
+        }
     }
-    let lines = limits.iter().map(|limit| wrap::hanging("      - ", &limit.in_words(), COLUMNS));
-    point("Where they stand:") + &lines.collect::<String>()
+    conditions.into_iter().map(|condition| one_group(display, &limits, condition.as_deref())).collect()
+}
+
+fn one_group(display: &Display, limits: &[Limit], condition: Option<&str>) -> String {
+    let own = limits.iter().filter(|limit| limit.condition(display).as_deref() == condition);
+    let lines: String = own.map(|limit| wrap::hanging("      - ", &limit.in_words(), COLUMNS)).collect();
+    if lines.is_empty() {
+        return lines;
+    }
+    point(&format!("{}:", condition.unwrap_or("Where they stand"))) + &lines
 }
