@@ -157,8 +157,8 @@ impl ReadError {
             report.push_str(&self.drawn(fault, text, &source, colour));
         }
         match faults.len() {
-            1 => report.push_str(&format!("1 fault in {}", self.name)),
-            many => report.push_str(&format!("{many} faults in {}", self.name)),
+            1 => report.push_str(&format!("1 mistake in {}", self.name)),
+            many => report.push_str(&format!("{many} mistakes in {}", self.name)),
         }
         if faults.len() > MOST_SHOWN {
             report.push_str(&format!("; the first {MOST_SHOWN} are shown"));

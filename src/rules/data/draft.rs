@@ -186,7 +186,12 @@ impl<'t> Reader<'t, '_> {
     fn value<T: DeserializeOwned>(&mut self, node: &Node) -> Option<T> {
         let text = self.text.get(node.span.range())?;
         let options = Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
-        match options.from_str(text) {
+        let read = options.from_str(text).or_else(|error| match &error.code {
+            // So that a word with a hyphen is told of as what it was meant to be, it is read as if it had none.
+            Error::SuggestRawIdentifier(word) => options.from_str(&text.replace(word, &unhyphened(word))),
+            _ => Err(error),
+        });
+        match read {
             Ok(value) => Some(value),
             Err(error) => {
                 let at = node.span.start + offset(text, error.span.end.line, error.span.end.col);
@@ -218,7 +223,12 @@ fn offset(text: &str, line: usize, column: usize) -> usize {
 fn told(row: &Node, title: &str, at: usize, error: &Error) -> (Span, String, String) {
     match error {
         Error::NoSuchEnumVariant { expected, found, outer } => (
-            spot(row, at, |node| matches!(&node.value, Value::Word(word) if word == found), Node::head_span),
+            spot(
+                row,
+                at,
+                |node| matches!(&node.value, Value::Word(word) if unhyphened(word) == *found),
+                Node::head_span,
+            ),
             format!("there is no {} `{}`", kind_of(outer.as_deref()), shortened(found)),
             choice_words(found, expected),
         ),
@@ -273,6 +283,11 @@ fn expected(row: &Node, at: usize, error: &Error) -> (Span, String, String) {
         return (node.head_span(), what, "compare it with a row of a built-in set".into());
     }
     (node.head_span(), format!("expected {wanted}, found {}", found(node)), mend.into())
+}
+
+/// A word with its hyphens as the mark that words may have, of the same length.
+fn unhyphened(word: &str) -> String {
+    word.replace('-', "_")
 }
 
 fn lowered(text: &str) -> String {
