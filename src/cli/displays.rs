@@ -65,9 +65,12 @@ impl From<Means> for Propulsion {
 
 fn length(text: &str) -> Result<Metres, String> {
     let metres: f64 = text.parse().map_err(|_| {
-        let metres =
-            metres_of(text).map(|metres| format!("{} is {}; write metres alone", text.trim(), trimmed(metres, 2)));
-        metres.or_else(|| with_a_point(text)).unwrap_or_else(|| "a number of metres is wanted, such as 6.2".into())
+        let own = figure_of(text).filter(|_| metres_of(text).is_some());
+        let alone = own.map(|figure| format!("write {figure}, without a unit"));
+        let converted =
+            metres_of(text).map(|metres| format!("write metres: {} is {}", text.trim(), trimmed(metres, 2)));
+        let said = alone.or(converted).or_else(|| with_a_point(text));
+        said.unwrap_or_else(|| "a number of metres is wanted, such as 6.2".into())
     })?;
     let (least, most) = (Vessel::LENGTH_OVER, Vessel::LENGTH_MOST);
     let possible = |metres: f64| metres > least.0 && metres <= most.0;

@@ -104,11 +104,19 @@ fn status_named(text: &str) -> Result<Status, String> {
     let known = Status::ALL.iter().find(|status| plain(status.key()) == plain(text));
     known.copied().ok_or_else(|| {
         let keys: Vec<&str> = Status::ALL.iter().map(|status| status.key()).collect();
-        match nearest(text, &keys) {
+        match nearest(text, &keys).or_else(|| of_that_stem(text, &keys)) {
             Some(near) => format!("there is no such status; did you mean `{near}`?"),
             None => "there is no such status; `lampwalk displays --length 9` lists the names".into(),
         }
     })
+}
+
+/// The only one that has in it what a word such as "sailing" is made from.
+fn of_that_stem<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
+    let word = word.to_lowercase();
+    let stem = word.strip_suffix("ing").filter(|stem| stem.len() > 3)?;
+    let mut having = known.iter().filter(|one| one.contains(stem));
+    having.next().filter(|_| having.next().is_none()).copied()
 }
 
 /// Runs the command line of this process.

@@ -91,6 +91,13 @@ impl Faults {
         }
     }
 
+    /// Takes back what was said of anything from a byte on.
+    pub fn forget_from(&mut self, start: usize) {
+        let before = self.list.len();
+        self.list.retain(|(span, ..)| span.start < start);
+        self.count -= before - self.list.len();
+    }
+
     pub fn count(&self) -> usize {
         self.count
     }

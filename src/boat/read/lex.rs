@@ -364,19 +364,18 @@ impl<'t> Lexer<'t, '_> {
     /// Whether the quote here closes words before it, the quote before them forgotten; if so it is passed, and they
     /// are taken for the text.
     fn closes_what_was_not_opened(&mut self, found: &mut Vec<Spanned>) -> bool {
-        let line_start = self.text[..self.at].rfind('\n').map_or(0, |feed| feed + 1);
-        let words = found.iter().rev().take_while(|(token, span)| {
-            span.start >= line_start && matches!(token, Token::Word(_) | Token::Number(_) | Token::Broken)
-        });
-        let count = words.count();
-        let first = found.len() - count;
-        let Some((Token::Word(_), span)) = found.get(first).cloned() else { return false };
-        if !quotes::are_odd(self.rest()) {
+        let opens = |token: &Token| matches!(token, Token::Mark('(' | '[' | '{' | ',' | ':' | '='));
+        if found.last().is_none_or(|(token, _)| opens(token)) || !quotes::are_odd(self.rest()) {
             return false;
         }
+        let before = found.iter().rposition(|(token, _)| matches!(token, Token::Mark(':' | '[') | Token::Text(_)));
+        let Some(before) = before.filter(|at| !matches!(found[*at].0, Token::Text(_))) else { return false };
+        let first = before + 1;
+        let Some((Token::Word(_) | Token::Number(_), span)) = found.get(first).cloned() else { return false };
         self.at += 1;
         found.truncate(first);
         found.push((Token::Broken, Span::new(span.start, self.at)));
+        self.faults.forget_from(span.start);
         let word = &self.text[span.range()];
         self.faults.add(span, "this text is never opened", format!("put a `\"` before `{word}`"));
         self.skip_blank();

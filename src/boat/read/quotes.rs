@@ -47,8 +47,8 @@ fn begins_entry(rest: &str) -> bool {
 /// Whether a word begins here, with the mark of a field or a struct behind it.
 fn names(rest: &str) -> bool {
     let rest = rest.trim_start_matches(is_blank);
-    rest.starts_with(begins_word)
-        && rest.trim_start_matches(continues_word).trim_start_matches(is_blank).starts_with([':', '('])
+    let after = rest.trim_start_matches(continues_word);
+    rest.starts_with(begins_word) && (after.starts_with('(') || after.trim_start_matches(is_blank).starts_with(':'))
 }
 
 fn ends_something(rest: &str) -> bool {

@@ -5,7 +5,11 @@
 
 use std::any::type_name;
 
-use ron::{Options, error::Error, extensions::Extensions};
+use ron::{
+    Options,
+    error::{Error, SpannedError},
+    extensions::Extensions,
+};
 use serde::de::DeserializeOwned;
 
 use super::{
@@ -186,21 +190,40 @@ impl<'t> Reader<'t, '_> {
     fn value<T: DeserializeOwned>(&mut self, node: &Node) -> Option<T> {
         let text = self.text.get(node.span.range())?;
         let options = Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
-        let read = options.from_str(text).or_else(|error| match &error.code {
-            // So that a word with a hyphen is told of as what it was meant to be, it is read as if it had none.
-            Error::SuggestRawIdentifier(word) => options.from_str(&text.replace(word, &unhyphened(word))),
-            _ => Err(error),
-        });
-        match read {
+        match options.from_str(text) {
             Ok(value) => Some(value),
+            Err(error) if matches!(error.code, Error::SuggestRawIdentifier(_)) => self.hyphened(node, &error.code),
             Err(error) => {
-                let at = node.span.start + offset(text, error.span.end.line, error.span.end.col);
-                let (span, what, mend) = told(node, type_name::<T>(), at, &error.code);
+                let (span, what, mend) = located(node, text, type_name::<T>(), &error);
                 self.faults.add(span, what, mend);
                 None
             }
         }
     }
+
+    /// Tells of a word with a hyphen as of what it was meant to be, for which it is read as if it had none.
+    fn hyphened<T: DeserializeOwned>(&mut self, node: &Node, error: &Error) -> Option<T> {
+        let Error::SuggestRawIdentifier(word) = error else { return None };
+        let meant = unhyphened(word);
+        let text = self.text.get(node.span.range())?.replace(word, &meant);
+        let options = Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
+        let (span, what, mend) = match options.from_str::<T>(&text) {
+            Ok(_) => (
+                spot(node, node.span.end, |node| node.field(word).is_some(), |node| name_span(node, word)),
+                format!("there is no field `{word}` here"),
+                format!("write `{meant}`"),
+            ),
+            Err(error) => located(node, &text, type_name::<T>(), &error),
+        };
+        self.faults.add(span, what.replace(&format!("`{meant}`"), &format!("`{word}`")), mend);
+        None
+    }
+}
+
+/// An error of the reading of a row as [`told`].
+fn located(row: &Node, text: &str, title: &str, error: &SpannedError) -> (Span, String, String) {
+    let at = row.span.start + offset(text, error.span.end.line, error.span.end.col);
+    told(row, title, at, &error.code)
 }
 
 /// A value without a `Some(...)` around it.
@@ -233,7 +256,7 @@ fn told(row: &Node, title: &str, at: usize, error: &Error) -> (Span, String, Str
             choice_words(found, expected),
         ),
         Error::NoSuchStructField { expected, found, .. } => (
-            spot(row, at, |node| node.field(found).is_some(), |node| name_span(node, found)),
+            spot(row, at, |node| has_field(node, found), |node| name_span(node, found)),
             format!("there is no field `{}` here", shortened(found)),
             choice_words(found, expected),
         ),
@@ -316,8 +339,12 @@ fn is_struct(node: &Node) -> bool {
     }
 }
 
+fn has_field(node: &Node, name: &str) -> bool {
+    node.fields().iter().any(|field| unhyphened(&field.name.text) == unhyphened(name))
+}
+
 fn name_span(node: &Node, name: &str) -> Span {
-    let field = node.fields().iter().rev().find(|field| field.name.text == name);
+    let field = node.fields().iter().rev().find(|field| unhyphened(&field.name.text) == unhyphened(name));
     field.map_or(node.head_span(), |field| field.name.span)
 }
 
