@@ -291,7 +291,9 @@ fn lengths_and_speeds_with_units_or_commas_are_told_how_to_write() {
 
 #[test]
 fn mistakes_in_a_file_are_not_called_faults_of_the_lights() {
-    let (_folder, path) = scratch("broken.ron", "Scene(name: ");
+    let (_folder, path) = scratch("broken.ron", "Scene(name: \"broken\", fits: [], vessel: 6.2)");
+    refused(&["survey", &path.display().to_string()], &["2 mistakes in "]);
+    let (_other, path) = scratch("empty.ron", "");
     refused(&["survey", &path.display().to_string()], &["1 mistake in "]);
 }
 

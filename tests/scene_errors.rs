@@ -602,20 +602,6 @@ fn typographic_quotes_are_told_once_and_counted() {
     assert!(faults[0].mend.contains("plain double quotes"));
 }
 
-/// Whichever quote of the scene is forgotten, that alone is told, on its own line.
-#[test]
-fn a_forgotten_quote_is_told_once() {
-    let quotes: Vec<usize> = BOAT.match_indices('"').map(|(at, _)| at).collect();
-    assert!(quotes.len() > 20);
-    for (index, at) in quotes.iter().enumerate() {
-        let text = format!("{}{}", &BOAT[..*at], &BOAT[at + 1..]);
-        let faults = faults_of(&text);
-        let line = BOAT[..*at].matches('\n').count() + 1;
-        let what = ["this text is never opened", "this text is never closed"][index % 2];
-        assert!(faults.len() == 1 && faults[0].line == line && faults[0].what == what, "line {line}: {faults:#?}");
-    }
-}
-
 #[test]
 fn a_list_that_is_not_closed_is_told_where_the_next_field_begins() {
     let text = BOAT.replace("    ],\n    fits", "    fits");
@@ -644,20 +630,4 @@ fn a_lamp_of_another_range_is_no_spelling_of_the_one_named() {
     spoilt("\"all-round 2 nm\"", "\"all-round 4 nm\"", "\"", "no lamp by the name of \"all-round 4 nm\"", pair);
     spoilt("\"all-round 2 nm\"", "\"al-round\"", "\"", "no lamp by the name of \"al-round\"", pair);
     spoilt("\"all-round 2 nm\"", "\"al-round 2 nm\"", "\"", "no lamp", "did you mean \"all-round 2 nm\"?");
-}
-
-#[test]
-fn unless_said_she_is_steered_as_far_as_all_her_outboards_turn() {
-    let steering = |text: &str| scene_text(text, "boat.ron", None).unwrap().scene.conditions.steering.0;
-    assert_eq!(steering(BOAT), 35.0);
-    assert_eq!(steering(&BOAT.replace("most: 35", "least: -20, most: 35")), 20.0);
-    assert_eq!(steering(&BOAT.replace("heel: 5", "heel: 5, steering: 0")), 0.0);
-    let conditions = BOAT.lines().nth(3).unwrap();
-    assert_eq!(steering(&BOAT.replace(conditions, "")), 35.0, "nor need there be any conditions");
-    assert_eq!(steering(&BOAT.replace(", steering: (now: 0, most: 35)", "")), 0.0);
-    let spare = "Outboard(name: \"spare\", at: (forward: 0, port: 0.6, above_waterline: 0.5),
-            cowling: (length: 0.3, width: 0.2, height: 0.3), leg: 0.6";
-    let with = |joint: &str| BOAT.replace("        Cabin(", &format!("        {spare}{joint}),\n        Cabin("));
-    assert_eq!(steering(&with(", steering: (most: 25)")), 25.0);
-    assert_eq!(steering(&with("")), 0.0, "one of them is fixed");
 }

@@ -495,8 +495,7 @@ fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {
 fn lamps_meant(wanted: &str) -> String {
     let figures =
         |name: &str| name.chars().filter(|letter| letter.is_ascii_digit() || *letter == '.').collect::<String>();
-    let kind =
-        |name: &str| name.chars().filter(|letter| !letter.is_ascii_digit() && *letter != '.').collect::<String>();
+    let kind = |name: &str| name.split(|letter: char| letter.is_ascii_digit()).next().unwrap_or(name).trim().to_owned();
     let names: Vec<&str> = library().iter().map(|optics| optics.name.as_str()).collect();
     let kinds: Vec<String> = names.iter().map(|name| kind(name)).collect();
     let near = nearest(&kind(wanted), &kinds.iter().map(String::as_str).collect::<Vec<_>>()).map(String::from);

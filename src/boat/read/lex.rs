@@ -368,9 +368,7 @@ impl<'t> Lexer<'t, '_> {
         if found.last().is_none_or(|(token, _)| opens(token)) || !quotes::are_odd(self.rest()) {
             return false;
         }
-        let before = found.iter().rposition(|(token, _)| matches!(token, Token::Mark(':' | '[') | Token::Text(_)));
-        let Some(before) = before.filter(|at| !matches!(found[*at].0, Token::Text(_))) else { return false };
-        let first = before + 1;
+        let Some(first) = value_begins(found) else { return false };
         let Some((Token::Word(_) | Token::Number(_), span)) = found.get(first).cloned() else { return false };
         self.at += 1;
         found.truncate(first);
@@ -430,6 +428,29 @@ impl<'t> Lexer<'t, '_> {
         self.at += digits.len() + 2;
         Some(character)
     }
+}
+
+/// Where among the tokens the value begins that the last of them belong to: behind the mark of its field, of a list, or
+/// of what it is the name in, such as `Pole(`, or behind the text before it. `None` where it has none.
+fn value_begins(found: &[Spanned]) -> Option<usize> {
+    let mut closed = 0;
+    for (at, (token, span)) in found.iter().enumerate().rev() {
+        match token {
+            Token::Text(_) if matches!(found.get(at + 1), Some((Token::Mark(','), _))) => return Some(at + 2),
+            Token::Text(_) => return None,
+            Token::Mark(':' | '[') => return Some(at + 1),
+            Token::Mark(')') => closed += 1,
+            Token::Mark('(') if closed > 0 => closed -= 1,
+            Token::Mark('(') => {
+                let before = at.checked_sub(1).and_then(|before| found.get(before));
+                if before.is_some_and(|(name, there)| matches!(name, Token::Word(_)) && there.end == span.start) {
+                    return Some(at + 1);
+                }
+            }
+            _ => {}
+        }
+    }
+    None
 }
 
 /// The value of a number as RON writes it: underscores, `0x`, `0o`, `0b`, type suffixes, `inf` and `NaN`.
