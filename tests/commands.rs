@@ -116,7 +116,7 @@ fn wrong_inputs_are_told_with_a_way_to_mend_them() {
     refused(&["survey", "scenes"], &["scenes", "folder"]);
     refused(&["survey"], &["SCENE"]);
     refused(&["survey", "scenes/sandpiper.ron", "--fit", "propsed"], &["propsed", "\"proposed\""]);
-    refused(&["survey", "scenes/sandpiper.ron", "--status", "sailing"], &["sailing", "under-way"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--status", "sailing"], &["sailing", "did you mean `under-sail`?"]);
     refused(&["survey", "scenes/sandpiper.ron", "--step", "0"], &["0.05 to 45"]);
     refused(&["survey", "scenes/sandpiper.ron", "--rules", "lake"], &["lake", "international"]);
     refused(&["survey", "README.md"], &["README.md:1:"]);
@@ -254,4 +254,85 @@ fn rule_files_that_would_pass_anything_are_refused() {
         let (_folder, path) = scratch("rules.ron", &rules.replacen(from, to, 1));
         refused(&["survey", "scenes/sandpiper.ron", "--rules", &path.display().to_string()], &["rules.ron", word]);
     }
+}
+
+#[test]
+fn a_status_is_named_as_people_write_it() {
+    let told = |status: &str| {
+        let output = lampwalk(&["displays", "--length", "9", "--status", status]);
+        assert_eq!(output.status.code(), Some(0), "{status}: {}", said(&output.stderr));
+        said(&output.stdout)
+    };
+    for status in ["UnderSail", "under sail", "under_sail", "UNDER-SAIL"] {
+        assert_eq!(told(status), told("under-sail"), "{status}");
+    }
+}
+
+#[test]
+fn an_unknown_status_is_told_in_few_words() {
+    refused(&["displays", "--length", "9", "--status", "at-ancor"], &["did you mean `at-anchor`?"]);
+    let arguments = ["displays", "--length", "9", "--status", "moored"];
+    refused(&arguments, &["no such status", "`lampwalk displays --length 9` lists the names"]);
+    let message = said(&lampwalk(&arguments).stderr);
+    assert!(!message.contains("under-way") && message.lines().count() < 5, "{message}");
+}
+
+#[test]
+fn lengths_and_speeds_with_units_or_commas_are_told_how_to_write() {
+    refused(&["displays", "--length", "6,2"], &["with a point: 6.2"]);
+    refused(&["displays", "--length", "20ft"], &["20ft is 6.1"]);
+    refused(&["displays", "--length", "20 ft"], &["20 ft is 6.1"]);
+    refused(&["displays", "--length", "6.2m"], &["write 6.2, without a unit"]);
+    refused(&["displays", "--length", "6200mm"], &["6200mm is 6.2"]);
+    refused(&["displays", "--length", "620"], &["620 cm is 6.2"]);
+    refused(&["displays", "--length", "6", "--top-speed", "7,5"], &["with a point: 7.5"]);
+    refused(&["displays", "--length", "6", "--top-speed", "7 kn"], &["write 7, without a unit"]);
+}
+
+#[test]
+fn mistakes_in_a_file_are_not_called_faults_of_the_lights() {
+    let (_folder, path) = scratch("broken.ron", "Scene(name: \"broken\", fits: [], vessel: 6.2)");
+    refused(&["survey", &path.display().to_string()], &["2 mistakes in "]);
+    let (_other, path) = scratch("empty.ron", "");
+    refused(&["survey", &path.display().to_string()], &["1 mistake in "]);
+}
+
+#[test]
+fn built_in_rules_and_waters_are_named_in_capitals_or_not() {
+    let displays = |rules: &str, waters: &str| {
+        let output = lampwalk(&["displays", "--length", "9", "--rules", rules, "--waters", waters, "--json"]);
+        assert_eq!(output.status.code(), Some(0), "{}", said(&output.stderr));
+        said(&output.stdout)
+    };
+    assert_eq!(displays("Inland", "Great Lakes"), displays("inland", "great lakes"));
+}
+
+#[test]
+fn waters_that_the_rules_do_not_have_are_refused() {
+    let refused = |rules: &str, waters: &str, words: &[&str]| {
+        refused(&["displays", "--length", "9", "--rules", rules, "--waters", waters], words);
+    };
+    refused("inland", "great lake", &["no waters named \"great lake\"", "did you mean \"great lakes\"?"]);
+    refused("inland", "lagoon", &["it has \"great lakes\", \"special anchorage area\", \"western rivers\""]);
+    refused("international", "great lakes", &["it has no rules for waters of their own"]);
+}
+
+#[test]
+fn waters_of_a_scene_that_the_rules_do_not_have_are_told_of() {
+    let scene =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes/sandpiper.ron")).expect("it");
+    let told = |waters: &str, rules: &str| {
+        let text = scene.replacen("heel: 5,", &format!("heel: 5, waters: [\"{waters}\"],"), 1);
+        let (_folder, path) = scratch("boat.ron", &text);
+        let path = path.display().to_string();
+        let survey = lampwalk(&["survey", &path, "--fit", "proposed", "--step", "45", "--rules", rules]);
+        let clauses = lampwalk(&["rules", &path, "--fit", "proposed", "--status", "under-way", "--rules", rules]);
+        assert_eq!(said(&survey.stderr), said(&clauses.stderr));
+        (said(&survey.stderr), said(&survey.stdout))
+    };
+    assert!(told("great lake", "inland").0.contains("no waters named \"great lake\"; did you mean \"great lakes\"?"));
+    let capitals = told("Great Lakes", "inland");
+    assert_eq!(capitals, told("great lakes", "inland"));
+    assert_eq!(capitals.0, "");
+    assert_eq!(told("great lake", "international").0, "", "no waters of any name matter there");
 }

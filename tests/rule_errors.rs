@@ -132,6 +132,10 @@ fn impossible_sectors_are_told_at_their_edge() {
         "\"abaft\"",
         &["expected a number, found the text \"abaft\""],
     );
+    for edges in ["from: 112.5, to: 112.5", "from: 0, to: 0", "from: 360, to: 0"] {
+        let spot = &edges["from: ".len()..];
+        changed("from: 247.5, to: 112.5", edges, spot, &["masthead light", "degrees is none", "`from: 0, to: 360`"]);
+    }
     let twice = "(light: Masthead, colour: White, from: 240, to: 120, clause: \"Rule 21(a)\", source: \"own\"),";
     told(&made(&format!("sectors: [{twice} {twice}],")), "Masthead", &["the masthead light is given twice"]);
 }
@@ -331,4 +335,46 @@ fn what_a_set_made_from_another_gives_is_added_or_takes_the_place() {
     let place = |clause: &str| rules.clauses.iter().position(|row| row.clause == clause).expect("its row");
     assert_eq!(rules.clauses[place("Annex I 2(d)")].about, "changed");
     assert_eq!(place("By-law 1"), place("Annex I 2(d)") + 1);
+}
+
+#[test]
+fn sidelights_have_the_colour_of_their_side() {
+    for (light, wrong, right) in [("PortSidelight", "Green", "Red"), ("StarboardSidelight", "Red", "Green")] {
+        let row = format!("light: {light}, colour: {right}");
+        let spoilt = row.replace(right, wrong);
+        let text = INTERNATIONAL.replacen(&row, &spoilt, 1);
+        let told = faults(&text);
+        let at = text.find(&spoilt).expect("its row") + spoilt.len() - wrong.len();
+        assert!(told.len() == 1 && told[0].span.start == at, "{told:#?}");
+        assert!(told[0].what.contains(&format!("cannot be {}", wrong.to_lowercase())), "{}", told[0].what);
+        assert!(told[0].mend.contains(&format!("write `{right}`")) && told[0].mend.contains("in every set of rules"));
+    }
+}
+
+#[test]
+fn a_clause_that_is_far_from_all_is_not_guessed_at() {
+    let text = made("drop: [\"Rule 99(z)\"],");
+    told(&text, "\"Rule 99(z)\"", &["takes nothing away", "take it out of `drop`"]);
+    assert!(!faults(&text)[0].mend.contains("did you mean"));
+}
+
+#[test]
+fn a_built_in_set_is_named_in_capitals_or_not() {
+    assert!(faults(&made("").replace("\"international\"", "\"International\"")).is_empty());
+    let own = "Rules(from: \"INLAND\", name: \"Inland\")";
+    told(own, "\"Inland\"", &["cannot bear its name"]);
+}
+
+#[test]
+fn a_list_that_is_not_closed_is_told_where_the_next_field_begins() {
+    changed("    ],\n    ranges: [", "    ranges: [", "ranges: [", &["still open here", "put a `]` before this"]);
+    changed("may: [Masthead],", "may: [Masthead,", "", &["still open here", "put a `]` before this"]);
+}
+
+#[test]
+fn a_word_with_a_hyphen_is_told_as_it_stands_with_the_one_meant() {
+    let sail = "status: UnderSail,";
+    changed(sail, "status: under-sail,", "under-sail", &["no status `under-sail`", "did you mean `UnderSail`?"]);
+    changed("forward_least: ", "forward-least: ", "forward-least", &["no field `forward-least`", "`forward_least`"]);
+    changed("forward_least: ", "forward-leest: ", "forward-leest", &["no field `forward-leest`", "`forward_least`?"]);
 }

@@ -107,7 +107,13 @@ fn unknown_words_are_told_with_the_choice() {
     spoilt("propulsion: Power", "propulsion: Diesel", "Diesel", "no propulsion `Diesel`", "`Power`, `Sail`, `Oars`");
     spoilt("role: PortSidelight", "role: PortSidelite", "PortSidelite", "no role", "did you mean `PortSidelight`?");
     spoilt("mount: Bracket", "mount: Braket", "Braket", "no mount `Braket`", "did you mean `Bracket`?");
-    spoilt("mount: Bracket", "mount: Bracket(along: Keel)", "Keel", "no line `Keel`", "`Centreline`, `Gunwale`");
+    spoilt(
+        "mount: Bracket",
+        "mount: Bracket(along: Keel)",
+        "Keel",
+        "no line `Keel` in `along`",
+        "`Centreline`, `Gunwale`",
+    );
     spoilt("[Seated, Standing]", "[Sitting]", "Sitting", "no posture `Sitting`", "`Seated`");
     spoilt("\"port 1 nm\"", "\"port 1nm\"", "\"", "no lamp by the name of \"port 1nm\"", "did you mean \"port 1 nm\"?");
 }
@@ -135,6 +141,17 @@ fn impossible_lengths_are_told_with_their_limits() {
     spoilt("top_speed: 22", "top_speed: 22, hull: (flare: 50)", "50", "a flare of 50 degrees", "from 0 to 45 degrees");
     spoilt("top_speed: 22", "top_speed: 22, hull: Hull(transom: 1.2)", "1.2", "a transom's share", "at most 1");
     spoilt("height: 1.75", "height: 175", "175", "a person's height", "from 0.5 to 2.5 m");
+    spoilt("height: 1.1", "height: 160", "160", "a size of 160 m in `height`", "160 mm is 0.16, 160 cm is 1.6");
+    spoilt(
+        "length: 6.2",
+        "length: 520",
+        "520",
+        "a length of the vessel of 520 m",
+        "lengths are in metres: 520 cm is 5.2",
+    );
+    spoilt("length: 6.2", "length: 200", "200", "out of range", "200 cm is 2");
+    spoilt("above_deck: 0.12", "above_deck: 120", "120", "a distance of 120 m in `above_deck`", "120 cm is 1.2");
+    spoilt("port: 0.5", "port: 500", "500", "a distance of 500 m in `port`", "500 mm is 0.5");
 }
 
 #[test]
@@ -285,7 +302,7 @@ fn several_mistakes_are_all_told_in_the_order_of_the_file() {
         assert!(report.contains(&fault.what), "{report}");
     }
     assert!(report.contains("Cabin(name: \"console\""), "the line itself is shown:\n{report}");
-    assert!(report.ends_with("6 faults in boat.ron"));
+    assert!(report.ends_with("6 mistakes in boat.ron"));
 }
 
 #[test]
@@ -545,8 +562,72 @@ fn an_unknown_status_is_told_in_few_words() {
         let fault = &error.faults()[0];
         (fault.what.clone(), fault.mend.clone())
     };
-    assert_eq!(report("UnderWays"), ("there is no status `UnderWays`".into(), "did you mean `UnderWay`?".into()));
+    assert_eq!(
+        report("UnderWays"),
+        ("there is no status `UnderWays` in `lit`".into(), "did you mean `UnderWay`?".into())
+    );
     let (_, mend) = report("Drifting");
     assert!(Status::ALL.iter().all(|status| mend.contains(status.name())), "{mend}");
     assert!(mend.chars().count() < 6 * 100, "six lines of a hundred letters at most: {}", mend.chars().count());
+}
+
+#[test]
+fn lengths_in_other_units_are_told_in_metres() {
+    spoilt("height: 0.6", "height: 550mm", "550mm", "`550mm` is not a number", "write `0.55`");
+    spoilt("height: 0.6", "height: 55cm", "55cm", "`55cm` is not a number", "write `0.55`");
+    spoilt("length: 6.2", "length: 17ft", "17ft", "`17ft` is not a number", "write `5.1816`");
+    spoilt("length: 6.2", "length: 17 ft", "ft", "`ft` after a number", "write `5.1816`");
+    spoilt("length: 6.2", "length: 17 ft 6 in", "ft", "`ft` after a number", "write `5.334`");
+    spoilt("diameter: 0.025", "diameter: 1in", "1in", "`1in` is not a number", "write `0.0254`");
+    spoilt("length: 6.2", "length: \"17 ft\"", "\"17 ft\"", "expected a number", "write `5.1816`");
+    spoilt("top_speed: 22", "top_speed: 22mph", "22mph", "`22mph` is not a number", "write the number alone");
+}
+
+#[test]
+fn a_word_with_a_hyphen_is_one_mistake() {
+    let lit = |status: &str| format!("\"port 1 nm\", lit: [{status}]");
+    let optics = "\"port 1 nm\"";
+    spoilt(optics, &lit("under-sail"), "under-sail", "no status `under-sail`", "did you mean `UnderSail`?");
+    spoilt("top_speed: 22", "top-speed: 22", "top-speed", "no field `top-speed`", "did you mean `top_speed`?");
+}
+
+#[test]
+fn typographic_quotes_are_told_once_and_counted() {
+    let text = BOAT.replace("\"port 1 nm\"", "“port 1 nm”").replace("\"pole\"", "‘pole’");
+    let faults = faults_of(&text);
+    assert_eq!(faults.len(), 1, "{faults:#?}");
+    let line = BOAT.lines().position(|line| line.contains("\"pole\"")).unwrap() + 1;
+    assert_eq!((faults[0].line, faults[0].column), (line, 20));
+    assert!(faults[0].what.ends_with("and 2 more texts stand in such quotes"), "{}", faults[0].what);
+    assert!(faults[0].mend.contains("plain double quotes"));
+}
+
+#[test]
+fn a_list_that_is_not_closed_is_told_where_the_next_field_begins() {
+    let text = BOAT.replace("    ],\n    fits", "    fits");
+    let faults = faults_of(&text);
+    assert_eq!(faults.len(), 1, "{faults:#?}");
+    assert_eq!((faults[0].line, faults[0].column), (12, 5));
+    assert_eq!(faults[0].what, "the bracket opened on line 5 is still open here");
+    spoilt("eyes: [2.0, 1.2], near", "eyes: [2.0, 1.2, near", "near", "still open here", "put a `]` before this");
+}
+
+#[test]
+fn what_names_one_of_two_twins_is_not_missing_as_well() {
+    let switches = r#"], switches: [Switch(name: "side", lamps: ["all-round"])])])"#;
+    let faults =
+        faults_of(&BOAT.replace("name: \"all-round\"", "name: \"port sidelight\"").replace(LAMPS_END, switches));
+    assert_eq!(faults.len(), 1, "{faults:#?}");
+    assert!(faults[0].what.contains("already a lamp named \"port sidelight\""));
+    let faults = faults_of(&BOAT.replace("name: \"pole\"", "name: \"engine\""));
+    assert_eq!(faults.len(), 1, "{faults:#?}");
+    assert!(faults[0].what.contains("already a part named \"engine\""));
+}
+
+#[test]
+fn a_lamp_of_another_range_is_no_spelling_of_the_one_named() {
+    let pair = "of that kind there are \"all-round 2 nm\" and \"all-round 3 nm\"";
+    spoilt("\"all-round 2 nm\"", "\"all-round 4 nm\"", "\"", "no lamp by the name of \"all-round 4 nm\"", pair);
+    spoilt("\"all-round 2 nm\"", "\"al-round\"", "\"", "no lamp by the name of \"al-round\"", pair);
+    spoilt("\"all-round 2 nm\"", "\"al-round 2 nm\"", "\"", "no lamp", "did you mean \"all-round 2 nm\"?");
 }

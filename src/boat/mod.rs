@@ -60,7 +60,7 @@ pub struct Conditions {
     pub trim: (Degrees, Degrees),
     /// Heel to either side.
     pub heel: Degrees,
-    /// Steering of the outboard to either side.
+    /// Steering of the outboard to either side; where a scene leaves it out, the least that all her outboards turn.
     pub steering: Degrees,
     /// Waters with rules of their own that she uses, by the names rule sets give them.
     pub waters: Vec<String>,

@@ -4,9 +4,12 @@ use std::{path::PathBuf, process::ExitCode};
 
 use clap::ValueEnum;
 
-use super::{chosen_rules, output, survey::plot, unusable};
+use super::{chosen_rules, output, survey::plot, unusable, waters_named};
 use crate::{
-    boat::{Propulsion, Status, Vessel},
+    boat::{
+        Propulsion, Status, Vessel,
+        read::{figure_of, metres_of, slip_of_unit},
+    },
     measure::{Knots, Metres, trimmed},
     rules::Rules,
     sheet::displays::{self, Lookup},
@@ -61,21 +64,28 @@ impl From<Means> for Propulsion {
 }
 
 fn length(text: &str) -> Result<Metres, String> {
-    let metres: f64 = text.parse().map_err(|_| "a number of metres is wanted, such as 6.2".to_string())?;
+    let metres: f64 = text.parse().map_err(|_| {
+        let own = figure_of(text).filter(|_| metres_of(text).is_some());
+        let alone = own.map(|figure| format!("write {figure}, without a unit"));
+        let converted =
+            metres_of(text).map(|metres| format!("write metres: {} is {}", text.trim(), trimmed(metres, 2)));
+        let said = alone.or(converted).or_else(|| with_a_point(text));
+        said.unwrap_or_else(|| "a number of metres is wanted, such as 6.2".into())
+    })?;
     let (least, most) = (Vessel::LENGTH_OVER, Vessel::LENGTH_MOST);
-    if metres > least.0 && metres <= most.0 {
+    let possible = |metres: f64| metres > least.0 && metres <= most.0;
+    if possible(metres) {
         return Ok(Metres(metres));
     }
-    let mut why = format!("more than {} and at most {} metres are possible", trimmed(least.0, 2), trimmed(most.0, 2));
-    let shorter = metres / 1000.0;
-    if shorter > least.0 && shorter <= most.0 {
-        why.push_str(&format!("; {} mm is {}", trimmed(metres, 3), trimmed(shorter, 6)));
-    }
-    Err(why)
+    let slip = slip_of_unit(metres, &possible).map_or(String::new(), |words| format!("; {words}"));
+    Err(format!("more than {} and at most {} metres are possible{slip}", trimmed(least.0, 2), trimmed(most.0, 2)))
 }
 
 fn speed(text: &str) -> Result<Knots, String> {
-    let knots: f64 = text.parse().map_err(|_| "a number of knots is wanted, such as 7".to_string())?;
+    let knots: f64 = text.parse().map_err(|_| {
+        let alone = figure_of(text).map(|figure| format!("write {figure}, without a unit"));
+        alone.or_else(|| with_a_point(text)).unwrap_or_else(|| "a number of knots is wanted, such as 7".into())
+    })?;
     let most = Vessel::TOP_SPEED_MOST;
     if (0.0..=most.0).contains(&knots) {
         Ok(Knots(knots))
@@ -84,21 +94,30 @@ fn speed(text: &str) -> Result<Knots, String> {
     }
 }
 
+/// What to say of a number written with a comma.
+fn with_a_point(text: &str) -> Option<String> {
+    let pointed = text.trim().replacen(',', ".", 1);
+    pointed.parse::<f64>().ok().map(|_| format!("write it with a point: {pointed}"))
+}
+
 pub(super) fn run(args: &Args) -> ExitCode {
     let rules = match chosen_rules(&args.rules) {
         Ok(rules) => rules,
         Err(code) => return code,
     };
+    let waters: Vec<String> =
+        match args.waters.iter().map(|name| waters_named(name, &rules).map(String::from)).collect() {
+            Ok(waters) => waters,
+            Err(why) => return unusable(&why),
+        };
     let vessel = vessel(args);
     let statuses = match args.status {
         Some(status) => vec![status],
-        None => possible(&rules, &vessel, &args.waters),
+        None => possible(&rules, &vessel, &waters),
     };
-    let lookups: Vec<Lookup> = statuses
-        .into_iter()
-        .map(|status| Lookup { rules: &rules, vessel: &vessel, status, waters: &args.waters })
-        .collect();
-    match show(args, &rules, &vessel, &lookups) {
+    let lookups: Vec<Lookup> =
+        statuses.into_iter().map(|status| Lookup { rules: &rules, vessel: &vessel, status, waters: &waters }).collect();
+    match show(args, &rules, &vessel, &waters, &lookups) {
         Ok(()) => ExitCode::from(u8::from(lookups.iter().all(|lookup| lookup.why_none().is_some()))),
         Err(why) => unusable(&why),
     }
@@ -122,11 +141,11 @@ fn possible(rules: &Rules, vessel: &Vessel, waters: &[String]) -> Vec<Status> {
     each.filter(|status| !rules.displays(vessel, *status, waters).is_empty()).collect()
 }
 
-fn show(args: &Args, rules: &Rules, vessel: &Vessel, lookups: &[Lookup]) -> Result<(), String> {
+fn show(args: &Args, rules: &Rules, vessel: &Vessel, waters: &[String], lookups: &[Lookup]) -> Result<(), String> {
     let text = match (args.json, args.status, lookups) {
-        (true, _, _) => displays::json(rules, vessel, &args.waters, lookups),
+        (true, _, _) => displays::json(rules, vessel, waters, lookups),
         (false, Some(_), [lookup]) => displays::text(lookup),
-        _ => displays::overview(rules, vessel, &args.waters, lookups),
+        _ => displays::overview(rules, vessel, waters, lookups),
     };
     output::give(&text).map_err(|error| format!("standard output cannot be written: {error}"))?;
     let (Some(path), [lookup]) = (&args.svg, lookups) else { return Ok(()) };

@@ -15,19 +15,20 @@ mod survey;
 
 use std::{
     borrow::Cow,
+    ffi::OsStr,
     path::{Path, PathBuf},
     process::ExitCode,
     time::SystemTime,
 };
 
 use clap::{
-    Parser, Subcommand,
-    builder::{PossibleValue, PossibleValuesParser, TypedValueParser},
+    Arg, Parser, Subcommand,
+    builder::{PossibleValue, TypedValueParser},
     error::ErrorKind,
 };
 
 use crate::{
-    boat::Status,
+    boat::{Status, read::nearest},
     rules::{BUILT_IN, Date, Rules, named, rules_file},
 };
 
@@ -77,13 +78,45 @@ type StillArgs = NightArgs;
 /// Exit status for input that cannot be used.
 const UNUSABLE: u8 = 2;
 
-/// Reads a status as the command line spells it; clap lists the choice.
+/// Reads a status as the command line or a scene spells it; help lists the choice.
 fn status() -> impl TypedValueParser<Value = Status> {
-    let keys = Status::ALL.iter().map(|status| PossibleValue::new(status.key()).help(status.in_words()));
-    PossibleValuesParser::new(keys).try_map(|key| {
-        let named = Status::ALL.iter().find(|status| status.key() == key).copied();
-        named.ok_or("there is no such status")
+    StatusParser
+}
+
+#[derive(Clone)]
+struct StatusParser;
+
+impl TypedValueParser for StatusParser {
+    type Value = Status;
+
+    fn parse_ref(&self, command: &clap::Command, arg: Option<&Arg>, value: &OsStr) -> Result<Status, clap::Error> {
+        (status_named as fn(&str) -> Result<Status, String>).parse_ref(command, arg, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new(Status::ALL.iter().map(|status| PossibleValue::new(status.key()).help(status.in_words()))))
+    }
+}
+
+/// A status by its name: in capitals or not, in one word or with hyphens, spaces or underscores between.
+fn status_named(text: &str) -> Result<Status, String> {
+    let plain = |name: &str| name.trim().to_lowercase().replace(['-', '_', ' '], "");
+    let known = Status::ALL.iter().find(|status| plain(status.key()) == plain(text));
+    known.copied().ok_or_else(|| {
+        let keys: Vec<&str> = Status::ALL.iter().map(|status| status.key()).collect();
+        match nearest(text, &keys).or_else(|| of_that_stem(text, &keys)) {
+            Some(near) => format!("there is no such status; did you mean `{near}`?"),
+            None => "there is no such status; `lampwalk displays --length 9` lists the names".into(),
+        }
     })
+}
+
+/// The only one that has in it what a word such as "sailing" is made from.
+fn of_that_stem<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
+    let word = word.to_lowercase();
+    let stem = word.strip_suffix("ing").filter(|stem| stem.len() > 3)?;
+    let mut having = known.iter().filter(|one| one.contains(stem));
+    having.next().filter(|_| having.next().is_none()).copied()
 }
 
 /// Runs the command line of this process.
@@ -142,7 +175,7 @@ fn chosen_rules(name: &str) -> Result<Cow<'static, Rules>, ExitCode> {
     let path = Path::new(name);
     if !path.exists() {
         let built_in: Vec<_> = BUILT_IN.iter().map(|one| format!("`{one}`")).collect();
-        let near = crate::boat::read::nearest(name, &BUILT_IN);
+        let near = nearest(name, &BUILT_IN);
         let guess = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
         return Err(unusable(&format!(
             "there is no rule set and no rule file \"{name}\"; built in are {}{guess}",
@@ -150,6 +183,37 @@ fn chosen_rules(name: &str) -> Result<Cow<'static, Rules>, ExitCode> {
         )));
     }
     rules_file(path, today()).map(Cow::Owned).map_err(|error| told(&error))
+}
+
+/// The waters that a rule set has rules of their own for, by name.
+fn waters_of(rules: &Rules) -> Vec<&str> {
+    let displays = rules.displays.iter();
+    let named = displays.flat_map(|row| row.waters.iter().chain(row.exempt.iter().flat_map(|exempt| &exempt.waters)));
+    let mut names: Vec<&str> = named.map(String::as_str).collect();
+    names.sort_unstable();
+    names.dedup();
+    names
+}
+
+/// Waters by the name that a rule set has for them, in capitals or not; or a sentence on why it has none.
+fn waters_named<'r>(name: &str, rules: &'r Rules) -> Result<&'r str, String> {
+    let known = waters_of(rules);
+    known.iter().copied().find(|one| one.eq_ignore_ascii_case(name.trim())).ok_or_else(|| {
+        let quoted = || known.iter().map(|one| format!("\"{one}\"")).collect::<Vec<_>>().join(", ");
+        let mend = match nearest(name, &known) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None if known.is_empty() => "it has no rules for waters of their own".into(),
+            None => format!("it has {}", quoted()),
+        };
+        format!("the rule set \"{}\" has no waters named \"{name}\"; {mend}", rules.name)
+    })
+}
+
+/// What to say of waters of a scene that a rule set does not have, where it has any; nothing where it has all.
+fn unknown_waters(scene: &crate::boat::Scene, rules: &Rules) -> Option<String> {
+    let unknown = scene.conditions.waters.iter().filter_map(|name| waters_named(name, rules).err());
+    let told: Vec<String> = unknown.map(|why| format!("{}: {why}", scene.name)).collect();
+    (!told.is_empty() && !waters_of(rules).is_empty()).then(|| told.join("\n"))
 }
 
 /// Today, at Greenwich. A clock set before 1970 counts as long past everything, so that no waiver holds by mistake.

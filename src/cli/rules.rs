@@ -41,6 +41,7 @@ pub(super) fn run(args: &Args) -> ExitCode {
     let mut sheets = Vec::new();
     for (path, scene) in &read {
         let Ok(scene) = scene else { continue };
+        super::unknown_waters(scene, &rules).iter().for_each(|words| output::say(words));
         match chosen_fits(scene, Some(path), args.fit.as_deref()) {
             Ok(fits) => sheets.extend(fits.into_iter().map(|fit| table(scene, fit, args.status, &rules))),
             Err(why) => {

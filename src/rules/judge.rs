@@ -202,7 +202,8 @@ pub(super) fn lit<'a>(fit: &'a Fit, survey: &'a Survey) -> Vec<Lit<'a>> {
 /// Where a vessel need not show a display.
 pub(super) fn exemption<'a>(display: &'a Display, scene: &Scene) -> Option<&'a super::Exemption> {
     let exempt = display.exempt.as_ref()?;
-    let waters = exempt.waters.as_ref().is_none_or(|name| scene.conditions.waters.contains(name));
+    let used = &scene.conditions.waters;
+    let waters = exempt.waters.as_ref().is_none_or(|name| used.iter().any(|own| own.eq_ignore_ascii_case(name)));
     (scene.vessel.length.0 < exempt.under && waters).then_some(exempt)
 }
 

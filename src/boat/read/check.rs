@@ -3,7 +3,7 @@
 //! Takes the draft of a scene, faulty pieces left out, and adds a fault for each thing that cannot be. Must never
 //! judge whether the lights are lawful.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use glam::DVec3;
 
@@ -56,6 +56,13 @@ fn no_twins<'n>(what: &str, named: impl Iterator<Item = (Option<&'n str>, &'n No
             first.insert(name, node);
         }
     }
+}
+
+/// Whether one that cannot be found may be among these after all: it may be the one whose name could not be read, or one
+/// of two that have the same.
+fn may_be_misnamed(names: &[Option<&str>]) -> bool {
+    let mut seen = HashSet::new();
+    names.iter().any(|name| name.is_none() || !seen.insert(name))
 }
 
 /// An observer on the near ring must stand clear of the boat.
@@ -121,6 +128,7 @@ struct Need {
 
 impl Need {
     fn hold(&self, name: &str, span: Span, draft: &Draft, desk: &mut Desk) {
+        let all: Vec<_> = draft.parts.iter().map(|part| part.name.as_deref()).collect();
         let Self { by, kind: wanted, otherwise } = self;
         let part = draft.parts.iter().find(|part| part.name.as_deref() == Some(name));
         match part.map(|part| part.kind) {
@@ -129,8 +137,7 @@ impl Need {
                 desk.fault(span, format!("\"{name}\" is a `{kind}`, and `{by}` needs a `{wanted}`"), mend);
             }
             Some(_) => {}
-            // The part meant may be the one whose name could not be read.
-            None if draft.parts.iter().any(|part| part.name.is_none()) => {}
+            None if may_be_misnamed(&all) => {}
             None => {
                 let fitting = draft.parts.iter().filter(|part| part.kind == Some(wanted));
                 let names: Vec<_> = fitting.filter_map(|part| part.name.as_deref()).collect();
@@ -167,11 +174,11 @@ fn switches(fit: &FitDraft, desk: &mut Desk) {
 
 /// A lamp that a switch names must be one of the fit's.
 fn fed(named: &Named, fit: &FitDraft, desk: &mut Desk) {
-    let names: Vec<_> = fit.lamps.iter().filter_map(|lamp| lamp.name.as_deref()).collect();
-    // The lamp meant may be one whose name could not be read.
-    if names.contains(&named.lamp.as_str()) || names.len() < fit.lamps.len() {
+    let all: Vec<_> = fit.lamps.iter().map(|lamp| lamp.name.as_deref()).collect();
+    if all.contains(&Some(named.lamp.as_str())) || may_be_misnamed(&all) {
         return;
     }
+    let names: Vec<_> = all.into_iter().flatten().collect();
     let mend = match names.as_slice() {
         [] => "add it to the lamps of the fit".into(),
         names => choice_names(&named.lamp, names, "the lamps are"),

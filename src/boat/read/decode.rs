@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use super::{
     fault::Span,
-    fields::{Desk, Fields, choice_names, filled, found, list, name, text, word, yes_or_no},
+    fields::{Desk, Fields, bare, choice_names, filled, found, list, name, nearest, text, word, yes_or_no},
     limits::{
         beam, bulwark, camber, chromatic, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer,
         steering, top_speed, transom, trim, turn, vessel_length, visibility,
@@ -18,8 +18,8 @@ use super::{
 };
 use crate::{
     boat::{
-        Along, Conditions, Face, Fit, Height, HullForm, Lamp, Measured, Mount, Part, Place, Propulsion, Role, Scene,
-        Status, Switch, Vessel,
+        Along, Conditions, Face, Fit, Height, HullForm, Lamp, Measured, Mount, Part, PartKind, Place, Propulsion, Role,
+        Scene, Status, Switch, Vessel,
     },
     light::{Chromaticity, Colour, Colours, Optics, library, preset},
     measure::{Degrees, Metres, trimmed},
@@ -90,14 +90,32 @@ pub(super) fn scene<'n>(root: &'n Node, desk: &mut Desk) -> Option<Draft<'n>> {
     let vessel = fields.need("vessel", vessel, desk);
     desk.vessel.clone_from(&vessel);
     let conditions_node = fields.node("conditions");
-    let conditions = conditions_node.map_or_else(|| Some(Conditions::default()), |node| conditions(node, desk));
-    let parts = items(fields.node("parts"), "parts", desk).iter().map(|node| part(node, desk)).collect();
+    let mut conditions = conditions_node.map_or_else(|| Some(Conditions::default()), |node| conditions(node, desk));
+    let parts: Vec<_> = items(fields.node("parts"), "parts", desk).iter().map(|node| part(node, desk)).collect();
+    if let (Some(conditions), false) = (&mut conditions, says_steering(conditions_node)) {
+        conditions.steering = usual_steering(&parts);
+    }
     let helm_node = fields.node("helm");
     let helm = helm_node.and_then(|node| self::name(node, desk));
     let fits = fits(&mut fields, root, desk);
     let vessel_node = fields.node("vessel").unwrap_or(root);
     fields.finish(desk);
     Some(Draft { name, note, vessel, vessel_node, conditions, conditions_node, parts, helm, helm_node, fits })
+}
+
+fn says_steering(conditions: Option<&Node>) -> bool {
+    let given = conditions.and_then(|node| bare(node).field("steering"));
+    given.is_some_and(|node| node.value != Value::Optional(None))
+}
+
+/// What the joints of all her outboards allow to either side; none where one is fixed, or she has none.
+fn usual_steering(parts: &[PartDraft]) -> Degrees {
+    let kinds = parts.iter().filter_map(|draft| draft.part.as_ref()).map(|part| &part.kind);
+    let limits = kinds.filter_map(|kind| match kind {
+        PartKind::Outboard { steering, .. } => Some(steering.most.min(-steering.least).max(0.0)),
+        _ => None,
+    });
+    Degrees(limits.min_by(f64::total_cmp).unwrap_or(0.0))
 }
 
 fn fits<'n>(fields: &mut Fields<'n>, root: &Node, desk: &mut Desk) -> Vec<FitDraft<'n>> {
@@ -295,7 +313,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
 /// When a lamp is switched on. Roles that go with no one status must say.
 fn lit(fields: &mut Fields, node: &Node, role: Option<Role>, desk: &mut Desk) -> Option<Vec<Status>> {
     if let Some(given) = fields.node("lit") {
-        return statuses(given, desk);
+        return desk.in_field("lit", |desk| statuses(given, desk));
     }
     let role = role?;
     let usual = usually_lit(role, desk.vessel.as_ref());
@@ -467,11 +485,26 @@ fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {
     let wanted = text(node, desk)?;
     let known = preset(&wanted);
     if known.is_none() {
-        let names: Vec<_> = library().iter().map(|optics| optics.name.as_str()).collect();
         let what = format!("there is no lamp by the name of {}", found(node).replacen("the text ", "", 1));
-        desk.fault(node.span, what, choice_names(&wanted, &names, "the names are"));
+        desk.fault(node.span, what, lamps_meant(&wanted));
     }
     known
+}
+
+/// Which lamps of the library a name may have meant. One of other figures is another lamp, and no spelling of it.
+fn lamps_meant(wanted: &str) -> String {
+    let figures =
+        |name: &str| name.chars().filter(|letter| letter.is_ascii_digit() || *letter == '.').collect::<String>();
+    let kind = |name: &str| name.split(|letter: char| letter.is_ascii_digit()).next().unwrap_or(name).trim().to_owned();
+    let names: Vec<&str> = library().iter().map(|optics| optics.name.as_str()).collect();
+    let kinds: Vec<String> = names.iter().map(|name| kind(name)).collect();
+    let near = nearest(&kind(wanted), &kinds.iter().map(String::as_str).collect::<Vec<_>>()).map(String::from);
+    let same: Vec<&str> = names.iter().copied().filter(|name| near.as_ref() == Some(&kind(name))).collect();
+    if same.is_empty() || same.iter().any(|name| figures(name) == figures(wanted)) {
+        return choice_names(wanted, &names, "the names are");
+    }
+    let marked: Vec<String> = same.iter().map(|name| format!("\"{name}\"")).collect();
+    format!("of that kind there {} {}", if same.len() == 1 { "is" } else { "are" }, marked.join(" and "))
 }
 
 /// A place as a tape measures it.
@@ -506,16 +539,16 @@ pub(super) fn place(node: &Node, desk: &mut Desk) -> Option<Place> {
 /// Metres to starboard, from one of two fields or neither.
 fn side(fields: &mut Fields, desk: &mut Desk) -> Option<f64> {
     let (starboard, port) = (fields.node("starboard"), fields.node("port"));
-    let (node, sign, other) = match (starboard, port) {
+    let (node, sign, side, other) = match (starboard, port) {
         (None, None) => return Some(0.0),
-        (Some(node), None) => (node, 1.0, "port"),
-        (None, Some(node)) => (node, -1.0, "starboard"),
+        (Some(node), None) => (node, 1.0, "starboard", "port"),
+        (None, Some(node)) => (node, -1.0, "port", "starboard"),
         (Some(_), Some(node)) => {
             desk.fault(node.head_span(), "a place is either to starboard or to port", "keep one of the two");
             return None;
         }
     };
-    let off = distance(node, desk)?;
+    let off = desk.in_field(side, |desk| distance(node, desk))?;
     if off < 0.0 {
         let mend = format!("write `{other}: {}`", trimmed(-off, 6));
         desk.fault(node.head_span(), "the side is told by the word, not by a sign", mend);
@@ -532,11 +565,11 @@ fn height(fields: &mut Fields, desk: &mut Desk) -> Option<Height> {
         ("above_gunwale", Height::AboveGunwale),
         ("above_waterline", Height::AboveWaterline),
     ];
-    let given: Vec<_> = above.iter().filter_map(|(name, make)| Some((fields.node(name)?, make))).collect();
+    let given: Vec<_> = above.iter().filter_map(|(name, make)| Some((fields.node(name)?, name, make))).collect();
     match given.as_slice() {
         [] => Some(Height::default()),
-        [(node, make)] => {
-            let up = distance(node, desk)?;
+        [(node, name, make)] => {
+            let up = desk.in_field(name, |desk| distance(node, desk))?;
             if !(-10.0..=40.0).contains(&up) {
                 let what = format!("a height of {} m is far off the boat", trimmed(up, 3));
                 desk.fault(node.head_span(), what, "it must be from -10 to 40 m");
@@ -544,7 +577,7 @@ fn height(fields: &mut Fields, desk: &mut Desk) -> Option<Height> {
             }
             Some(make(up))
         }
-        [_, (second, _), ..] => {
+        [_, (second, ..), ..] => {
             let mend = "keep one of `above_deck`, `above_gunwale` and `above_waterline`";
             desk.fault(second.head_span(), "the height is given from two levels", mend);
             None

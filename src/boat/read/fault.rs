@@ -91,6 +91,13 @@ impl Faults {
         }
     }
 
+    /// Takes back what was said of anything from a byte on.
+    pub fn forget_from(&mut self, start: usize) {
+        let before = self.list.len();
+        self.list.retain(|(span, ..)| span.start < start);
+        self.count -= before - self.list.len();
+    }
+
     pub fn count(&self) -> usize {
         self.count
     }
@@ -157,8 +164,8 @@ impl ReadError {
             report.push_str(&self.drawn(fault, text, &source, colour));
         }
         match faults.len() {
-            1 => report.push_str(&format!("1 fault in {}", self.name)),
-            many => report.push_str(&format!("{many} faults in {}", self.name)),
+            1 => report.push_str(&format!("1 mistake in {}", self.name)),
+            many => report.push_str(&format!("{many} mistakes in {}", self.name)),
         }
         if faults.len() > MOST_SHOWN {
             report.push_str(&format!("; the first {MOST_SHOWN} are shown"));

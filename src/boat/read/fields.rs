@@ -8,6 +8,7 @@ use std::path::Path;
 use super::{
     fault::{Faults, Span},
     text::{Field, Node, Value},
+    units::{self, figure_of, metres_of, slip_of_unit},
 };
 use crate::{boat::Vessel, measure::trimmed};
 
@@ -18,11 +19,27 @@ pub(super) struct Desk<'f> {
     pub vessel: Option<Vessel>,
     /// Where mesh files are looked for.
     pub folder: Option<&'f Path>,
+    /// The field that is being read, to be named where a message would not.
+    pub field: Option<&'static str>,
 }
 
 impl Desk<'_> {
     pub fn fault(&mut self, span: Span, what: impl Into<String>, mend: impl Into<String>) {
         self.faults.add(span, what, mend);
+    }
+
+    /// Reads a field, which messages can name meanwhile.
+    pub fn in_field<T>(&mut self, field: &'static str, read: impl FnOnce(&mut Self) -> T) -> T {
+        let around = self.field.replace(field);
+        let value = read(self);
+        self.field = around;
+        value
+    }
+
+    /// " in `height`" for the field being read, unless what is said names it anyway.
+    fn field_words(&self, said: &str) -> String {
+        let field = self.field.filter(|field| !said.contains(&field.replace('_', " ")) || field.len() < 3);
+        field.map_or_else(String::new, |field| format!(" in `{field}`"))
     }
 
     /// A fault where one kind of value stands and another is wanted.
@@ -68,7 +85,14 @@ pub(crate) fn nearest<'k>(word: &str, known: &[&'k str]) -> Option<&'k str> {
     let wanted = plain(word);
     let distance = |other: &str| strsim::damerau_levenshtein(&wanted, &plain(other));
     let best = known.iter().min_by_key(|other| distance(other))?;
-    if distance(best) <= (wanted.chars().count() / 3).max(1) {
+    let length = if wanted.contains(|letter: char| letter.is_ascii_digit()) {
+        // What figures have before them is often the same for all, as in "Rule 24(a)", and makes none of them nearer.
+        let same = wanted.chars().zip(plain(best).chars()).take_while(|(a, b)| a == b).count();
+        wanted.chars().count() - same
+    } else {
+        wanted.chars().count()
+    };
+    if distance(best) <= (length / 3).max(1) {
         return Some(best);
     }
     // A word cut short is near as well, when only one begins so.
@@ -189,7 +213,7 @@ impl<'n> Fields<'n> {
     /// A field that must be there.
     pub fn need<T>(&mut self, name: &'static str, read: Reader<T>, desk: &mut Desk) -> Option<T> {
         if let Some(node) = self.find(name) {
-            return read(node, desk);
+            return desk.in_field(name, |desk| read(node, desk));
         }
         self.missing.push(name);
         None
@@ -198,7 +222,7 @@ impl<'n> Fields<'n> {
     /// A field that has a default when left out.
     pub fn or<T>(&mut self, name: &'static str, read: Reader<T>, default: T, desk: &mut Desk) -> Option<T> {
         match self.find(name) {
-            Some(node) => read(node, desk),
+            Some(node) => desk.in_field(name, |desk| read(node, desk)),
             None => Some(default),
         }
     }
@@ -277,6 +301,10 @@ fn number(node: &Node, desk: &mut Desk) -> Option<f64> {
             desk.wrong(node, "a number", format!("write {} without quotes", text.trim()));
             None
         }
+        Value::Text(text) if metres_of(text).is_some() || figure_of(text).is_some() => {
+            desk.wrong(node, "a number", units::mend(&[text]));
+            None
+        }
         _ => {
             desk.wrong(node, "a number", "write a plain number such as `0.25`");
             None
@@ -325,11 +353,11 @@ impl Limits {
             return None;
         }
         let mut mend = format!("it must be {}", self.in_words());
-        if self.unit == " m" && value > 20.0 * self.most && self.hold(value / 1000.0) {
-            let (millimetres, metres) = (trimmed(value, 3), trimmed(value / 1000.0, 6));
-            mend.push_str(&format!("; lengths are in metres: {millimetres} mm is {metres}"));
+        if let Some(words) = slip_of_unit(value, &|metres| self.hold(metres)).filter(|_| self.unit == " m") {
+            mend.push_str(&format!("; lengths are in metres: {words}"));
         }
-        let what = format!("{} of {}{} is out of range", self.what, trimmed(value, 6), self.unit);
+        let place = desk.field_words(self.what);
+        let what = format!("{} of {}{}{place} is out of range", self.what, trimmed(value, 6), self.unit);
         desk.fault(node.span, what, mend);
         None
     }
@@ -368,7 +396,9 @@ pub(super) fn word<T: Copy>(node: &Node, desk: &mut Desk, what: &str, choice: &[
         Value::Word(word) => {
             let known = choice.iter().find(|(known, _)| known == word);
             if known.is_none() {
-                desk.fault(node.span, format!("there is no {what} `{}`", shortened(word)), choice_words(word, &words));
+                let place = desk.field_words(what);
+                let said = format!("there is no {what} `{}`{place}", shortened(word));
+                desk.fault(node.span, said, choice_words(word, &words));
             }
             known.map(|(_, value)| *value)
         }

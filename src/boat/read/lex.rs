@@ -2,7 +2,10 @@
 //!
 //! Reports what cannot be cut and goes on after it; never fails as a whole. Must never know what a scene is.
 
-use super::fault::{Faults, Span};
+use super::{
+    fault::{Faults, Span},
+    quotes, units,
+};
 
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Token {
@@ -25,8 +28,8 @@ pub(super) type Spanned = (Token, Span);
 /// All tokens of a text, comments and leading attributes left out; and whether something that was never closed has
 /// swallowed the text's end.
 pub(super) fn tokens(text: &str, faults: &mut Faults) -> (Vec<Spanned>, bool) {
-    let mut lexer = Lexer { text, at: 0, faults, end_swallowed: false };
-    let mut found = Vec::new();
+    let mut lexer = Lexer { text, at: 0, faults, end_swallowed: false, pasted: None };
+    let mut found: Vec<Spanned> = Vec::new();
     lexer.skip_blank();
     while lexer.rest().starts_with("#!") || lexer.rest().starts_with("# ![") {
         lexer.skip_attribute();
@@ -34,6 +37,9 @@ pub(super) fn tokens(text: &str, faults: &mut Faults) -> (Vec<Spanned>, bool) {
     }
     while let Some(next) = lexer.peek() {
         let start = lexer.at;
+        if next == '"' && lexer.closes_what_was_not_opened(&mut found) {
+            continue;
+        }
         let token = lexer.token(next);
         if lexer.at == start {
             lexer.at += next.len_utf8();
@@ -41,6 +47,7 @@ pub(super) fn tokens(text: &str, faults: &mut Faults) -> (Vec<Spanned>, bool) {
         found.push((token, Span::new(start, lexer.at)));
         lexer.skip_blank();
     }
+    lexer.tell_pasted_quotes();
     (found, lexer.end_swallowed)
 }
 
@@ -49,19 +56,21 @@ struct Lexer<'t, 'f> {
     at: usize,
     faults: &'f mut Faults,
     end_swallowed: bool,
+    /// The first text in typographic quotes, its quote, and how many more there are.
+    pasted: Option<(Span, char, usize)>,
 }
 
-fn is_blank(character: char) -> bool {
+pub(super) fn is_blank(character: char) -> bool {
     // The marks of writing direction count as blank in RON.
     character.is_whitespace() || matches!(character, '\u{200e}' | '\u{200f}' | '\u{feff}')
 }
 
-fn begins_word(character: char) -> bool {
+pub(super) fn begins_word(character: char) -> bool {
     character == '_' || character.is_alphabetic() || (!character.is_ascii() && continues_word(character))
 }
 
 /// Anything beyond ASCII that is not a mark people paste by mistake may be part of a word.
-fn continues_word(character: char) -> bool {
+pub(super) fn continues_word(character: char) -> bool {
     let pasted = matches!(character, '“' | '”' | '„' | '‘' | '’' | '«' | '»' | '−' | '–' | '°' | '×');
     let beyond = !character.is_ascii() && !pasted && !is_blank(character) && !character.is_control();
     character == '_' || character.is_alphanumeric() || beyond
@@ -156,7 +165,7 @@ impl<'t> Lexer<'t, '_> {
             }
             '"' => self.text_token(0),
             '\'' => self.character(),
-            '“' | '”' | '„' | '«' | '»' => self.pasted_quotes(next),
+            '“' | '”' | '„' | '«' | '»' | '‘' | '’' => self.pasted_quotes(next),
             '0'..='9' | '+' | '-' | '.' | '−' | '–' => self.number(),
             _ if self.begins_raw_text() => self.raw_text(),
             _ if self.rest().starts_with("b\"") => {
@@ -175,9 +184,20 @@ impl<'t> Lexer<'t, '_> {
                 let raw = |character| continues_word(character) || matches!(character, '.' | '+' | '-');
                 Token::Word(self.eat_while(raw).into())
             }
-            _ if begins_word(next) => Token::Word(self.eat_while(continues_word).into()),
+            _ if begins_word(next) => Token::Word(self.word()),
             _ => self.strange(next),
         }
+    }
+
+    /// A word, with what hyphens join to it, so that `under-sail` is one mistake and not three.
+    fn word(&mut self) -> String {
+        let start = self.at;
+        self.eat_while(continues_word);
+        while self.rest().strip_prefix('-').is_some_and(|after| after.starts_with(begins_word)) {
+            self.at += 1;
+            self.eat_while(continues_word);
+        }
+        self.text[start..self.at].into()
     }
 
     fn strange(&mut self, found: char) -> Token {
@@ -210,13 +230,7 @@ impl<'t> Lexer<'t, '_> {
         if let Some(number) = number_of(written) {
             return Token::Number(number);
         }
-        let digits = written.trim_end_matches(|character: char| !character.is_ascii_digit());
-        let plain = digits.replace(['−', '–'], "-");
-        let mend = match number_of(&plain) {
-            Some(_) => format!("write `{plain}`: {NO_UNITS}"),
-            None => "write a plain number such as `0.25`".into(),
-        };
-        self.faults.add(Span::new(start, self.at), format!("`{written}` is not a number"), mend);
+        self.faults.add(Span::new(start, self.at), format!("`{written}` is not a number"), units::mend(&[written]));
         Token::Broken
     }
 
@@ -249,16 +263,29 @@ impl<'t> Lexer<'t, '_> {
     fn pasted_quotes(&mut self, opening: char) -> Token {
         let start = self.at;
         self.at += opening.len_utf8();
-        let content = self.eat_while(|character| !matches!(character, '“' | '”' | '«' | '»' | '"' | '\n')).to_owned();
-        if let Some(closing @ ('“' | '”' | '«' | '»' | '"')) = self.peek() {
+        let closings: &[char] = match opening {
+            '‘' | '’' => &['‘', '’', '\''],
+            _ => &['“', '”', '«', '»', '"'],
+        };
+        let content = self.eat_while(|character| character != '\n' && !closings.contains(&character)).to_owned();
+        if let Some(closing) = self.peek().filter(|next| closings.contains(next)) {
             self.at += closing.len_utf8();
         }
-        self.faults.add(
-            Span::new(start, start + opening.len_utf8()),
-            format!("`{opening}` is a typographic quote"),
-            "use plain double quotes `\"`",
-        );
+        let first = (Span::new(start, start + opening.len_utf8()), opening, 0);
+        self.pasted = Some(self.pasted.map_or(first, |(span, quote, more)| (span, quote, more + 1)));
         Token::Text(content)
+    }
+
+    /// They come from one paste, and are one mistake.
+    fn tell_pasted_quotes(&mut self) {
+        let Some((span, quote, more)) = self.pasted else { return };
+        let others = match more {
+            0 => String::new(),
+            1 => ", and 1 more text stands in such quotes".into(),
+            more => format!(", and {more} more texts stand in such quotes"),
+        };
+        let what = format!("`{quote}` is a typographic quote{others}");
+        self.faults.add(span, what, "use plain double quotes `\"`");
     }
 
     fn character(&mut self) -> Token {
@@ -318,25 +345,39 @@ impl<'t> Lexer<'t, '_> {
         }
     }
 
-    /// Whether a text over several lines is followed by something no text can be followed by: then a quote was
-    /// forgotten, and what closed it is the opening of the next text.
+    /// Whether a text is followed by something no text can be followed by, and is closed on a later line or leaves a
+    /// quote over on its own: then its end was forgotten, and what closed it is the opening of the next text.
     fn runs_into_the_next_text(&self, start: usize) -> bool {
-        let several_lines = self.text[start..self.at].contains('\n');
         let after = self.rest().trim_start_matches(is_blank).chars().next();
-        several_lines && !matches!(after, None | Some(',' | ')' | ']' | '}' | ':' | '/'))
+        let followed = !matches!(after, None | Some(',' | ')' | ']' | '}' | ':' | '/'));
+        followed && (self.text[start..self.at].contains('\n') || quotes::are_odd(&self.text[start..]))
     }
 
-    /// Goes on from the end of the line that a text was not closed on.
+    /// Goes on from where a text that was not closed was most likely meant to end.
     fn unclosed(&mut self, start: usize, prefix: usize) -> Token {
-        self.at = start + prefix + 1;
-        self.skip_line();
-        let line = self.text[start..self.at].trim_end_matches(is_blank);
-        // A comma or bracket at the line's end was most likely meant to stand after the quote.
-        let meant = line.trim_end_matches([',', ')', ']', '}']);
-        self.at = start + meant.len().max(prefix + 1);
-        let span = Span::new(start, start + prefix + 1);
-        self.faults.add(span, "this text is never closed", "put a `\"` at its end");
+        let content = start + prefix + 1;
+        self.at = content + quotes::meant_length(&self.text[content..]);
+        self.faults.add(Span::new(start, content), "this text is never closed", "put a `\"` at its end");
         Token::Broken
+    }
+
+    /// Whether the quote here closes words before it, the quote before them forgotten; if so it is passed, and they
+    /// are taken for the text.
+    fn closes_what_was_not_opened(&mut self, found: &mut Vec<Spanned>) -> bool {
+        let opens = |token: &Token| matches!(token, Token::Mark('(' | '[' | '{' | ',' | ':' | '='));
+        if found.last().is_none_or(|(token, _)| opens(token)) || !quotes::are_odd(self.rest()) {
+            return false;
+        }
+        let Some(first) = value_begins(found) else { return false };
+        let Some((Token::Word(_) | Token::Number(_), span)) = found.get(first).cloned() else { return false };
+        self.at += 1;
+        found.truncate(first);
+        found.push((Token::Broken, Span::new(span.start, self.at)));
+        self.faults.forget_from(span.start);
+        let word = &self.text[span.range()];
+        self.faults.add(span, "this text is never opened", format!("put a `\"` before `{word}`"));
+        self.skip_blank();
+        true
     }
 
     /// Reads one escape, standing on its backslash.
@@ -387,6 +428,29 @@ impl<'t> Lexer<'t, '_> {
         self.at += digits.len() + 2;
         Some(character)
     }
+}
+
+/// Where among the tokens the value begins that the last of them belong to: behind the mark of its field, of a list, or
+/// of what it is the name in, such as `Pole(`, or behind the text before it. `None` where it has none.
+fn value_begins(found: &[Spanned]) -> Option<usize> {
+    let mut closed = 0;
+    for (at, (token, span)) in found.iter().enumerate().rev() {
+        match token {
+            Token::Text(_) if matches!(found.get(at + 1), Some((Token::Mark(','), _))) => return Some(at + 2),
+            Token::Text(_) => return None,
+            Token::Mark(':' | '[') => return Some(at + 1),
+            Token::Mark(')') => closed += 1,
+            Token::Mark('(') if closed > 0 => closed -= 1,
+            Token::Mark('(') => {
+                let before = at.checked_sub(1).and_then(|before| found.get(before));
+                if before.is_some_and(|(name, there)| matches!(name, Token::Word(_)) && there.end == span.start) {
+                    return Some(at + 1);
+                }
+            }
+            _ => {}
+        }
+    }
+    None
 }
 
 /// The value of a number as RON writes it: underscores, `0x`, `0o`, `0b`, type suffixes, `inf` and `NaN`.

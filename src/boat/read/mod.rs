@@ -12,14 +12,17 @@ mod lex;
 mod limits;
 pub mod mesh_file;
 mod parts;
+mod quotes;
 mod switches;
 pub mod text;
+mod units;
 
 use std::{fs, io::ErrorKind, path::Path};
 
 pub(crate) use fault::Faults;
 pub use fault::{Fault, Lines, ReadError, Span};
 pub(crate) use fields::{choice_words, found, nearest, shortened};
+pub(crate) use units::{figure_of, metres_of, slip_of_unit};
 
 use super::Scene;
 use fields::Desk;
@@ -95,7 +98,7 @@ pub fn scene_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Read,
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut faults = Faults::of(text);
     let root = text::parse(text, "Scene", &mut faults);
-    let mut desk = Desk { faults: &mut faults, vessel: None, folder };
+    let mut desk = Desk { faults: &mut faults, vessel: None, folder, field: None };
     let draft = decode::scene(&root, &mut desk);
     let scene = draft.and_then(|draft| {
         check::scene(&draft, &mut desk);

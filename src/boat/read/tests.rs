@@ -6,7 +6,7 @@ use glam::DVec3;
 use proptest::prelude::*;
 
 use super::{
-    fault::Faults,
+    fault::{Faults, Lines},
     mesh_file::{Setting, surface},
     scene_text, text,
 };
@@ -81,6 +81,45 @@ fn the_switch_plan_is_read_with_its_lamps_as_indices() {
     assert_eq!(fit.lamps[3].chromaticity, [Measured { colour: Colour::White, x: 0.45, y: 0.41 }]);
     assert_eq!(read.scene.helm.as_deref(), Some("crew"));
     assert!(read.text[read.spans.switch(0, 1).unwrap().span.range()].starts_with("Switch(name: \"mode\""));
+}
+
+#[test]
+fn unless_said_she_is_steered_as_far_as_all_her_outboards_turn() {
+    let boat = BOAT.replace("diameter: 0x1)", "diameter: 0.03)");
+    let steering = |text: &str| {
+        let read = scene_text(text, "boat.ron", None).unwrap_or_else(|error| panic!("{error}"));
+        read.scene.conditions.steering.0
+    };
+    assert_eq!(steering(&boat), 35.0);
+    assert_eq!(steering(&boat.replace("most: 35", "least: -20, most: 35")), 20.0);
+    assert_eq!(steering(&boat.replace("far: 0.5", "far: 0.5, steering: 0")), 0.0);
+    assert_eq!(steering(&boat.replace("far: 0.5", "far: 0.5, steering: None")), 35.0);
+    let conditions = boat.lines().find(|line| line.contains("conditions:")).expect("its line");
+    assert_eq!(steering(&boat.replace(conditions, "")), 35.0, "nor need there be any conditions");
+    assert_eq!(steering(&boat.replace("steering: (now: 0, most: 35), ", "")), 0.0, "a fixed engine");
+    let spare = "Outboard(name: \"spare\", at: (forward: 0, starboard: 0.7, above_waterline: 0.5), \
+                 cowling: (length: 0.3, width: 0.2, height: 0.3), leg: 0.6";
+    let with = |joint: &str| boat.replace("Mast(name", &format!("{spare}{joint}), Mast(name"));
+    assert_eq!(steering(&with(", steering: (most: 25)")), 25.0);
+    assert_eq!(steering(&with("")), 0.0, "one of two is fixed");
+}
+
+/// Whichever quote of the scene is forgotten, that alone is told, on its own line.
+#[test]
+fn a_forgotten_quote_is_told_once() {
+    let scene = include_str!("../../../scenes/sandpiper.ron");
+    let mut closes = false;
+    for (at, _) in scene.match_indices('"') {
+        let text = format!("{}{}", &scene[..at], &scene[at + 1..]);
+        let error = scene_text(&text, "boat.ron", None).expect_err("a quote is missing");
+        let [fault] = error.faults() else { panic!("{error}") };
+        let what = if closes { "this text is never closed" } else { "this text is never opened" };
+        assert_eq!(fault.what, what, "{error}");
+        let line = Lines::of(scene).line(at);
+        // A text of several lines can only be told where it begins.
+        assert!(if closes { fault.line <= line } else { fault.line == line }, "line {line}: {error}");
+        closes = !closes;
+    }
 }
 
 #[test]

@@ -5,7 +5,8 @@
 
 use super::{
     fault::{Faults, Span},
-    lex::{NO_UNITS, Spanned, Token, number_of, tokens},
+    lex::{Spanned, Token, number_of, tokens},
+    units,
 };
 
 /// A name with its place.
@@ -377,7 +378,7 @@ impl Parser<'_> {
                 self.faults.add(if around { self.span() } else { self.passed() }, what, mend);
                 true
             }
-            _ if self.next_of_the_list_around(inside) => {
+            _ if self.next_of_the_list_around(inside) || self.next_field_of_the_struct_around(inside) => {
                 inside.damaged = true;
                 self.faults.add(
                     self.span(),
@@ -402,6 +403,14 @@ impl Parser<'_> {
         let begins_struct = matches!(self.token(0), Some(Token::Word(_))) && self.mark(1) == Some('(');
         let in_list = self.open.iter().rev().nth(1).is_some_and(|around| around.close == ']');
         among_fields && begins_struct && in_list
+    }
+
+    /// Whether, among the items of a list in a struct, another `field:` begins: then the list was not closed.
+    fn next_field_of_the_struct_around(&self, inside: &Inside) -> bool {
+        let in_list = self.open.last().is_some_and(|open| open.close == ']');
+        let in_struct = self.open.iter().rev().nth(1).is_some_and(|around| around.close == ')');
+        let begins_field = matches!(self.token(0), Some(Token::Word(_))) && self.mark(1) == Some(':');
+        in_list && in_struct && begins_field && !inside.entries.is_empty() && !inside.damaged
     }
 
     /// Passes over the rest of `0,65`: in a field, where two numbers cannot follow one another, it is one number
@@ -439,11 +448,7 @@ impl Parser<'_> {
                     && !matches!(self.mark(1), Some(':' | '(' | '=')) =>
             {
                 let what = format!("`{unit}` after a number");
-                self.faults.add(self.span(), what, format!("write the number alone: {NO_UNITS}"));
-                self.at += 1;
-                if self.mark(0) == Some(',') {
-                    self.at += 1;
-                }
+                self.units(what);
             }
             Some(Token::Mark(':' | '=')) => {
                 self.faults.add(self.span(), "no field can begin here", "look for a bracket closed too early above");
@@ -454,6 +459,24 @@ impl Parser<'_> {
                 let gap = Span::new(after.end, after.end);
                 self.faults.add(gap, "a comma is missing here", "write `,` between one entry and the next");
             }
+        }
+    }
+
+    /// Passes a unit behind the number just passed, and what belongs to it, as in `17 ft 6 in`.
+    fn units(&mut self, what: String) {
+        let first = self.span();
+        let mut number = self.passed();
+        let mut written = Vec::new();
+        loop {
+            written.push(self.text.get(number.to(self.span()).range()).unwrap_or_default());
+            self.at += 1;
+            let (Some(Token::Number(_)), Some(Token::Word(_))) = (self.token(0), self.token(1)) else { break };
+            number = self.span();
+            self.at += 1;
+        }
+        self.faults.add(first, what, units::mend(&written));
+        if self.mark(0) == Some(',') {
+            self.at += 1;
         }
     }
 

@@ -9,6 +9,7 @@ use super::{
 };
 use crate::{
     boat::Status,
+    light::Colour,
     measure::{NauticalMiles, trimmed},
 };
 
@@ -58,7 +59,7 @@ impl Check<'_> {
             "the name is empty",
             "name the set; every output prints it",
         );
-        let taken = self.rules.base.is_some_and(|base| base.name == *name);
+        let taken = self.rules.base.is_some_and(|base| base.name.eq_ignore_ascii_case(name));
         let what = format!("a set made from \"{name}\" cannot bear its name");
         self.ask(!taken, Path::top("name"), what, "give it a name of its own; every output prints it");
     }
@@ -81,11 +82,25 @@ impl Check<'_> {
                 let mend = "edges are 0 to 360 degrees clockwise from right ahead";
                 self.ask((0.0..=360.0).contains(&degrees), at().field(name), what, mend);
             }
+            let none = row.from == row.to || row.from == 360.0 && row.to == 0.0;
+            let what =
+                format!("the sector of a {} from {} to {} degrees is none", row.light.in_words(), row.from, row.to);
+            self.ask(!none, at().field("from"), what, "all round is `from: 0, to: 360`");
             let what = format!("a sector cannot be {} degrees wider on each side", row.wider);
             self.ask((0.0..=90.0).contains(&row.wider), at().field("wider"), what, "0 to 90 degrees are possible");
             let twice = self.rules.sectors[..index].iter().any(|other| other.light == row.light);
             let what = format!("the {} is given twice", row.light.in_words());
             self.ask(!twice, at().field("light"), what, "keep one of the two rows");
+            let side = match row.light {
+                LightKind::PortSidelight => Some((Colour::Red, "`Red`: port is red")),
+                LightKind::StarboardSidelight => Some((Colour::Green, "`Green`: starboard is green")),
+                _ => None,
+            };
+            if let Some((colour, words)) = side {
+                let what = format!("a {} cannot be {}", row.light.in_words(), row.colour);
+                let mend = format!("write {words} in every set of rules");
+                self.ask(row.colour == colour, at().field("colour"), what, mend);
+            }
             let coloured = self.rules.colours.iter().any(|colour| colour.colour == row.colour);
             let what = format!("`colours` has no row for {}, which a {} shows", row.colour, row.light.in_words());
             self.ask(coloured, at().field("colour"), what, "add a row with its corners to `colours`");

@@ -5,7 +5,11 @@
 
 use std::any::type_name;
 
-use ron::{Options, error::Error, extensions::Extensions};
+use ron::{
+    Options,
+    error::{Error, SpannedError},
+    extensions::Extensions,
+};
 use serde::de::DeserializeOwned;
 
 use super::{
@@ -188,14 +192,38 @@ impl<'t> Reader<'t, '_> {
         let options = Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
         match options.from_str(text) {
             Ok(value) => Some(value),
+            Err(error) if matches!(error.code, Error::SuggestRawIdentifier(_)) => self.hyphened(node, &error.code),
             Err(error) => {
-                let at = node.span.start + offset(text, error.span.end.line, error.span.end.col);
-                let (span, what, mend) = told(node, type_name::<T>(), at, &error.code);
+                let (span, what, mend) = located(node, text, type_name::<T>(), &error);
                 self.faults.add(span, what, mend);
                 None
             }
         }
     }
+
+    /// Tells of a word with a hyphen as of what it was meant to be, for which it is read as if it had none.
+    fn hyphened<T: DeserializeOwned>(&mut self, node: &Node, error: &Error) -> Option<T> {
+        let Error::SuggestRawIdentifier(word) = error else { return None };
+        let meant = unhyphened(word);
+        let text = self.text.get(node.span.range())?.replace(word, &meant);
+        let options = Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
+        let (span, what, mend) = match options.from_str::<T>(&text) {
+            Ok(_) => (
+                spot(node, node.span.end, |node| node.field(word).is_some(), |node| name_span(node, word)),
+                format!("there is no field `{word}` here"),
+                format!("write `{meant}`"),
+            ),
+            Err(error) => located(node, &text, type_name::<T>(), &error),
+        };
+        self.faults.add(span, what.replace(&format!("`{meant}`"), &format!("`{word}`")), mend);
+        None
+    }
+}
+
+/// An error of the reading of a row as [`told`].
+fn located(row: &Node, text: &str, title: &str, error: &SpannedError) -> (Span, String, String) {
+    let at = row.span.start + offset(text, error.span.end.line, error.span.end.col);
+    told(row, title, at, &error.code)
 }
 
 /// A value without a `Some(...)` around it.
@@ -218,12 +246,17 @@ fn offset(text: &str, line: usize, column: usize) -> usize {
 fn told(row: &Node, title: &str, at: usize, error: &Error) -> (Span, String, String) {
     match error {
         Error::NoSuchEnumVariant { expected, found, outer } => (
-            spot(row, at, |node| matches!(&node.value, Value::Word(word) if word == found), Node::head_span),
+            spot(
+                row,
+                at,
+                |node| matches!(&node.value, Value::Word(word) if unhyphened(word) == *found),
+                Node::head_span,
+            ),
             format!("there is no {} `{}`", kind_of(outer.as_deref()), shortened(found)),
             choice_words(found, expected),
         ),
         Error::NoSuchStructField { expected, found, .. } => (
-            spot(row, at, |node| node.field(found).is_some(), |node| name_span(node, found)),
+            spot(row, at, |node| has_field(node, found), |node| name_span(node, found)),
             format!("there is no field `{}` here", shortened(found)),
             choice_words(found, expected),
         ),
@@ -275,6 +308,11 @@ fn expected(row: &Node, at: usize, error: &Error) -> (Span, String, String) {
     (node.head_span(), format!("expected {wanted}, found {}", found(node)), mend.into())
 }
 
+/// A word with its hyphens as the mark that words may have, of the same length.
+fn unhyphened(word: &str) -> String {
+    word.replace('-', "_")
+}
+
 fn lowered(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
@@ -301,8 +339,12 @@ fn is_struct(node: &Node) -> bool {
     }
 }
 
+fn has_field(node: &Node, name: &str) -> bool {
+    node.fields().iter().any(|field| unhyphened(&field.name.text) == unhyphened(name))
+}
+
 fn name_span(node: &Node, name: &str) -> Span {
-    let field = node.fields().iter().rev().find(|field| field.name.text == name);
+    let field = node.fields().iter().rev().find(|field| unhyphened(&field.name.text) == unhyphened(name));
     field.map_or(node.head_span(), |field| field.name.span)
 }
 

@@ -37,9 +37,9 @@ pub fn inland() -> &'static Rules {
     &INLAND
 }
 
-/// A built-in set by its name; see [`BUILT_IN`].
+/// A built-in set by its name, in capitals or not; see [`BUILT_IN`].
 pub fn named(name: &str) -> Option<&'static Rules> {
-    match name {
+    match name.to_ascii_lowercase().as_str() {
         "international" => Some(international()),
         "inland" => Some(inland()),
         _ => None,

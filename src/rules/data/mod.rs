@@ -117,7 +117,10 @@ impl Rules {
                     && self.can_be(vessel, display)
                     && display.length.holds(vessel.length.0)
                     && display.top_speed.is_none_or(|most| vessel.top_speed.0 <= most)
-                    && display.waters.as_ref().is_none_or(|name| waters.contains(name))
+                    && display
+                        .waters
+                        .as_ref()
+                        .is_none_or(|name| waters.iter().any(|own| own.eq_ignore_ascii_case(name)))
             })
             .collect()
     }

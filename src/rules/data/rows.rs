@@ -82,7 +82,7 @@ impl LightKind {
 pub struct SectorRow {
     pub light: LightKind,
     pub colour: Colour,
-    /// Relative bearings, degrees clockwise; equal values, or 0 and 360, mean all round.
+    /// Relative bearings, degrees clockwise; 0 and 360 mean all round.
     pub from: f64,
     pub to: f64,
     /// Degrees by which the light may show wider on each side, where the rules leave its arc open.

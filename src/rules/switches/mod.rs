@@ -183,7 +183,9 @@ impl<'a, 'b> Plan<'a, 'b> {
         // Most displays are ruled out by their first light: quicker than to count them all.
         let served =
             |display: &&Display| display.required().all(|kind| roles.iter().any(|role| display.serves(kind, *role)));
-        let here = |display: &&Display| display.waters.as_ref().is_none_or(|name| waters.contains(name));
+        let here = |display: &&Display| {
+            display.waters.as_ref().is_none_or(|name| waters.iter().any(|own| own.eq_ignore_ascii_case(name)))
+        };
         // Lights that say nothing of a status do not announce it, but will do for her where she is in it.
         let said = |display: &&Display| !display.unsaid || self.standing(display) == Whose::Hers;
         let fixed = |display: &&Display| display.required().next().is_some();

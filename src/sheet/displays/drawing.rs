@@ -111,7 +111,7 @@ impl<'a> Panel<'a> {
         let rows = rows(lookup, &lights);
         let mut said = notes(lookup, display);
         said.extend(place_notes(lookup, &lights));
-        said.extend(drawn_sides(lookup.status).map(String::from));
+        said.extend(drawn_sides(lookup.status, display).map(String::from));
         let notes = said.iter().flat_map(|one| wrapped(one)).collect();
         let (columns, limits) = (columns(lookup, display, &lights), limits(lookup, display));
         // Wide lettering counts for more: the heading is heavy.

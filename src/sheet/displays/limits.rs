@@ -115,7 +115,9 @@ impl Carried<'_> {
             Asks::TrawlMastheadAbaft => self.status.trawls() && mastheads > 0,
             Asks::GearLightAside | Asks::GearLightAboveWhite => self.status.has_gear_out(),
             Asks::GearLightAboveSidelights => self.status.has_gear_out() && self.sidelights(),
-            Asks::SideSignalsAside | Asks::SideSignalsAboveLine => self.status.obstructs_one_side(),
+            Asks::SideSignalsAside | Asks::SideSignalsAboveLine => {
+                self.status.obstructs_one_side() && !self.display.lines.is_empty()
+            }
             Asks::ForwardAnchorAboveAfter | Asks::ForwardAnchorAboveHull => self.alone(LightKind::AllRoundWhite) > 1,
         }
     }

@@ -1,7 +1,10 @@
 //! Where a light of a display stands, in words, as far as the display's own rule says.
 
 use super::{Light, Lookup};
-use crate::{boat::Status, rules::LightKind};
+use crate::{
+    boat::Status,
+    rules::{Display, LightKind},
+};
 
 /// "forward", "on the obstructed side"; nothing where the rule leaves it open or the light's name says it.
 pub(super) fn place(lookup: &Lookup, lights: &[Light], index: usize) -> Option<&'static str> {
@@ -28,8 +31,10 @@ pub(super) fn place(lookup: &Lookup, lights: &[Light], index: usize) -> Option<&
 }
 
 /// To which side a drawing puts what may lie on either; nothing where nothing does.
-pub(super) fn drawn_sides(status: Status) -> Option<&'static str> {
-    if status.obstructs_one_side() {
+pub(super) fn drawn_sides(status: Status, display: &Display) -> Option<&'static str> {
+    if display.lines.is_empty() {
+        None
+    } else if status.obstructs_one_side() {
         Some("Drawn with the obstructed side to port.")
     } else if status.has_gear_out() {
         Some("Drawn with the gear out to starboard.")
