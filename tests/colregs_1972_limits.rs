@@ -196,10 +196,12 @@ fn heights() -> Vec<Miss> {
         miss("Annex I 2(e)", Kind::TooLow, tow_aft(4.4)),
         // 2(f): above all other lights.
         miss("Annex I 2(f)", Kind::TooLow, power(12.0).raised("sternlight", 2.15)),
-        // 2(g): sidelights not above three quarters of the masthead light's height.
-        miss("Annex I 2(g)", Kind::TooHigh, raised(power(12.0), &["starboard sidelight", "port sidelight"], 1.2)),
+        // 2(g): sidelights not above three quarters of the masthead light's height. So near it they run together with it
+        // within the two miles of Rule 22(b), which take 1.08 m.
+        miss("Annex I 2(g)", Kind::TooHigh, raised(power(12.0), &["starboard sidelight", "port sidelight"], 1.2))
+            .and(Kind::LightsMerge),
         // 2(h): 1 m above combined sidelights.
-        miss("Annex I 2(h)", Kind::TooLow, lantern(1.6)),
+        miss("Annex I 2(h)", Kind::TooLow, lantern(1.6)).and(Kind::LightsMerge),
         // 2(i)(i): from 20 m lights in a line 2 m apart, the lowest 4 m above the hull.
         miss(
             "Annex I 2(i)(i)",
@@ -297,7 +299,9 @@ fn places() -> Vec<Miss> {
         miss("Annex I 4(a)", Kind::TooClose, with_gear().moved("gear light", 0.1, 0.0)),
         miss("Annex I 4(a)", Kind::TooFar, with_gear().moved("gear light", -4.0, 0.0)),
         miss("Annex I 4(a)", Kind::TooHigh, with_gear().raised("gear light", 0.1)),
-        miss("Annex I 4(a)", Kind::TooLow, with_gear().raised("gear light", -3.3)).and(Kind::Shadowed),
+        miss("Annex I 4(a)", Kind::TooLow, with_gear().raised("gear light", -3.3))
+            .and(Kind::Shadowed)
+            .and(Kind::LightsMerge),
         // 4(b): 2 m from the three, none above the lowest of them.
         miss(
             "Annex I 4(b)",

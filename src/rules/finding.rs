@@ -72,6 +72,8 @@ pub enum Kind {
     TooClose,
     /// Two lights too far from one another.
     TooFar,
+    /// Two lights that an eye takes for one within the range they must reach.
+    LightsMerge,
     /// A screen that is owed is not there.
     ScreenMissing,
     /// The boat's own light hinders her lookout.
@@ -116,6 +118,7 @@ impl Kind {
             Self::TooHigh => "too high",
             Self::TooClose => "too close together",
             Self::TooFar => "too far apart",
+            Self::LightsMerge => "lights merge",
             Self::ScreenMissing => "a screen is missing",
             Self::Lookout => "the lookout is hindered",
             Self::ReadyToHand => "kept ready to hand",

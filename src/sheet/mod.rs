@@ -9,6 +9,7 @@ pub mod displays;
 mod figure;
 mod json;
 mod lookout;
+mod merging;
 mod part;
 mod pen;
 mod polar;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{CAUTIONS, Surveyed, Verdict, lookout, switches, wrap};
+use super::{CAUTIONS, Surveyed, Verdict, lookout, merging, switches, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
@@ -22,7 +22,10 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
         findings(surveyed, ink),
         far_ring(surveyed, ink),
         near_ring(surveyed, ink),
-        lamps(surveyed, ink) + &lookout::text(surveyed, COLUMNS) + &switches::text(surveyed, ink),
+        lamps(surveyed, ink)
+            + &merging::text(surveyed, COLUMNS)
+            + &lookout::text(surveyed, COLUMNS)
+            + &switches::text(surveyed, ink),
         assumptions(surveyed),
         wrap::hanging("", CAUTIONS, COLUMNS),
     ]

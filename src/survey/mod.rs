@@ -6,6 +6,7 @@
 mod arcs;
 mod case;
 mod lookout;
+mod merging;
 mod sight;
 mod stance;
 
@@ -14,6 +15,7 @@ use rayon::prelude::*;
 pub use arcs::{EDGE_TOLERANCE, arcs_where, edge_between};
 pub use case::{Case, cases};
 pub use lookout::{Glow, Lookout, LookoutLight, lookout};
+pub use merging::{Apart, apart_for, told_apart};
 pub use sight::{Sighting, Station, showing};
 pub use stance::{LightId, Reach, Stance};
 

@@ -73,6 +73,12 @@ fn least(stage: &Stage, row: &LimitRow) -> Option<f64> {
     Some(with_beam.min(enough))
 }
 
+/// The greatest least figure that the rules give for a measure on this vessel; `None` where they give none.
+pub(super) fn least_asked(stage: &Stage, asks: Asks) -> Option<f64> {
+    let rows = stage.rules.limits.iter().filter(|row| row.asks == asks && applies(stage, row));
+    rows.filter_map(|row| least(stage, row)).reduce(f64::max)
+}
+
 /// Whether a vessel's vertical line may stand above her masthead lights: that of Rules 27(b) and 28 (Annex I 2(f)(ii)).
 pub fn may_stand_above_mastheads(status: Status) -> bool {
     matches!(

@@ -10,6 +10,7 @@ use serde::Serialize;
 use super::{
     CAUTIONS, Surveyed, Verdict,
     lookout::{OneLookout, one_lookout},
+    merging::{self, OneMerging},
     switches,
     waiver::{OneWaiver, one_waiver},
 };
@@ -82,6 +83,8 @@ struct One<'a> {
     far: Far,
     /// Every colour of every lamp that is lit in this status.
     lights: Vec<OneLight<'a>>,
+    /// How far off each sidelight is told from each white light that must show with it, the least first.
+    merging: Vec<OneMerging<'a>>,
     /// What her own lights do to her lookout; null when there is nobody aboard.
     lookout: Option<OneLookout<'a>>,
     /// What the switches announce; null when the scene does not say how the lamps are switched.
@@ -327,6 +330,7 @@ fn one<'a>(surveyed: &'a Surveyed) -> One<'a> {
             shows: survey.far_showings(),
         },
         lights: survey.lights.iter().map(|light| one_light(surveyed, light)).collect(),
+        merging: merging::json(surveyed),
         lookout: one_lookout(surveyed),
         switches: switches::json(surveyed),
     }
