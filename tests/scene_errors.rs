@@ -172,6 +172,8 @@ fn impossible_conditions_are_told() {
     spoilt("far: 0.5", "far: 10", "10", "far ring", "at most 6 nm".trim_start_matches("at most "));
     spoilt("(least: 0, most: 4)", "(least: 6, most: 4)", "6", "exceeds the most", "exchange");
     spoilt("heel: 5", "heel: 60", "60", "a heel of 60 degrees", "from 0 to 45 degrees");
+    spoilt("heel: 5)", "heel: 5, swell: 16)", "16", "a height of the swell of 16 m", "from 0 to 15 m");
+    spoilt("heel: 5)", "heel: 5, swell: -1)", "-1", "a height of the swell of -1 m", "from 0 to 15 m");
 }
 
 #[test]

@@ -106,6 +106,35 @@ fn text_tells_every_finding_in_full() {
 }
 
 #[test]
+fn the_swell_is_told_as_a_share_of_the_time_and_changes_no_finding() {
+    let still = scene("sandpiper");
+    let mut swollen = still.clone();
+    swollen.conditions.swell = lampwalk::measure::Metres(1.5);
+    let told = |scene: &Scene| {
+        with(scene, &scene.fits[0], Status::UnderWay, &settings(), |surveyed| {
+            let json: Value = serde_json::from_str(&sheet::json(&[*surveyed])).unwrap();
+            (sheet::text(surveyed, false), json["surveys"][0].clone())
+        })
+    };
+    let ((flat, calm), (text, json)) = (told(&still), told(&swollen));
+    assert!(!flat.contains("Swell") && text.contains("Swell: 1.5 m from crest to trough"), "{text}");
+    assert_eq!(json["findings"], calm["findings"]);
+    assert_eq!(
+        (json["conditions"]["swell_m"].as_f64(), calm["conditions"]["swell_m"].as_f64()),
+        (Some(1.5), Some(0.0))
+    );
+    for (light, calm) in json["lights"].as_array().unwrap().iter().zip(calm["lights"].as_array().unwrap()) {
+        assert_eq!(calm["hidden_by_swell_share"].as_f64(), Some(0.0));
+        // Her observers' eyes are two metres up, above every crest: what is hidden is so by the low place of the light alone.
+        let height = light["height_m"].as_f64().unwrap();
+        let due = if height >= 1.5 { 0.0 } else { 1.0 - (1.0 - 2.0 * height / 1.5).acos() / std::f64::consts::PI };
+        let share = light["hidden_by_swell_share"].as_f64().unwrap();
+        assert!((share - due).abs() < 0.001, "{share} at {height} m");
+    }
+    assert!(json["lights"].as_array().unwrap().iter().any(|light| light["hidden_by_swell_share"].as_f64() > Some(0.1)));
+}
+
+#[test]
 fn a_point_is_marked_where_what_shows_is_not_as_it_should_be_and_nowhere_else() {
     with_each(|surveyed| {
         let text = sheet::text(surveyed, false);

@@ -62,13 +62,15 @@ pub struct Conditions {
     pub heel: Degrees,
     /// Steering of the outboard to either side; where a scene leaves it out, the least that all her outboards turn.
     pub steering: Degrees,
+    /// Height of the swell, crest to trough; nought for a flat sea.
+    pub swell: Metres,
     /// Waters with rules of their own that she uses, by the names rule sets give them.
     pub waters: Vec<String>,
 }
 
 impl Default for Conditions {
     /// The weather of Annex I (about 13 nm of visibility), a small boat's eye, rings at 10 m and half a mile, no
-    /// trim, heel or steering.
+    /// trim, heel, steering or swell.
     fn default() -> Self {
         Self {
             visibility: NauticalMiles(13.4),
@@ -78,6 +80,7 @@ impl Default for Conditions {
             trim: (Degrees(0.0), Degrees(0.0)),
             heel: Degrees(0.0),
             steering: Degrees(0.0),
+            swell: Metres(0.0),
             waters: Vec::new(),
         }
     }

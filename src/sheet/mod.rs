@@ -13,6 +13,7 @@ mod merging;
 mod part;
 mod pen;
 mod polar;
+mod swell;
 mod switches;
 mod text;
 mod waiver;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::{CAUTIONS, Surveyed, Verdict, lookout, merging, switches, wrap};
+use super::{CAUTIONS, Surveyed, Verdict, lookout, merging, swell, switches, wrap};
 use crate::{
     light::{Colour, Colours},
     measure::{Bearing, Candela, trimmed},
@@ -24,6 +24,7 @@ pub fn text(surveyed: &Surveyed, colour: bool) -> String {
         near_ring(surveyed, ink),
         lamps(surveyed, ink)
             + &merging::text(surveyed, COLUMNS)
+            + &swell::text(surveyed, COLUMNS)
             + &lookout::text(surveyed, COLUMNS)
             + &switches::text(surveyed, ink),
         assumptions(surveyed),

@@ -9,6 +9,7 @@ mod lookout;
 mod merging;
 mod sight;
 mod stance;
+mod swell;
 
 use rayon::prelude::*;
 
@@ -18,6 +19,7 @@ pub use lookout::{Glow, Lookout, LookoutLight, lookout};
 pub use merging::{Apart, apart_for, told_apart};
 pub use sight::{Sighting, Station, showing};
 pub use stance::{LightId, Reach, Stance};
+pub use swell::hidden_by_swell;
 
 use crate::{
     boat::{Attitude, Fit, Owner, Pose, Scene, Status},

@@ -10,7 +10,7 @@ use super::{
     fields::{Desk, Fields, bare, choice_names, filled, found, list, name, nearest, text, word, yes_or_no},
     limits::{
         beam, bulwark, camber, chromatic, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer,
-        steering, top_speed, transom, trim, turn, vessel_length, visibility,
+        steering, swell, top_speed, transom, trim, turn, vessel_length, visibility,
     },
     parts::{PartDraft, part},
     switches::{SwitchDraft, switch},
@@ -228,6 +228,7 @@ fn conditions(node: &Node, desk: &mut Desk) -> Option<Conditions> {
         trim: trim_range; or usual.trim,
         heel: heel; or usual.heel,
         steering: steering; or usual.steering,
+        swell: swell; or usual.swell,
         waters: waters; or usual.waters,
     })
 }

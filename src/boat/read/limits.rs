@@ -42,6 +42,7 @@ limited! {
     far: NauticalMiles, NauticalMiles = Limits::within(0.01, 6.0, "a radius of the far ring", " nm");
     trim: Degrees, Degrees = Limits::within(-20.0, 20.0, "a trim", " degrees");
     heel: Degrees, Degrees = Limits::within(0.0, 45.0, "a heel", " degrees");
+    swell: Metres, Metres = Limits::within(0.0, 15.0, "a height of the swell", " m");
     steering: Degrees, Degrees = Limits::within(0.0, 90.0, "a steering angle", " degrees");
 
     /// The length, width or height of a part.

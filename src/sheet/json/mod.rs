@@ -175,6 +175,8 @@ struct OneConditions {
     heel_degrees: f64,
     /// Steering of the outboard to either side.
     steering_degrees: f64,
+    /// Height of the swell, crest to trough.
+    swell_m: f64,
 }
 
 /// The air and the eye.
@@ -265,6 +267,8 @@ struct OneLight<'a> {
     hidden_by: Vec<Option<String>>,
     /// How far off it is made out, at rest.
     range_nm: Vec<f64>,
+    /// The share of the time that the swell hides it far off from the first of `eye_heights_m`.
+    hidden_by_swell_share: f64,
     /// Intensity at rest for each of `elevations_degrees`: a list of bearings for each elevation.
     rest_candela_by_elevation: Vec<Vec<f64>>,
 }
@@ -377,6 +381,7 @@ fn conditions(surveyed: &Surveyed) -> OneConditions {
         trim_most_degrees: rounded(conditions.trim.1.0, 3),
         heel_degrees: rounded(conditions.heel.0, 3),
         steering_degrees: rounded(conditions.steering.0, 3),
+        swell_m: rounded(conditions.swell.0, 3),
     }
 }
 
@@ -435,6 +440,7 @@ fn one_light<'a>(surveyed: &'a Surveyed, light: &'a LightSurvey) -> OneLight<'a>
         visible_fraction: of(|sample| sample.visible, 4),
         hidden_by: light.samples.iter().map(|sample| surveyed.hidden_by(sample)).collect(),
         range_nm: of(|sample| sample.range.0, 3),
+        hidden_by_swell_share: rounded(surveyed.hidden_by_swell(light), 4),
         rest_candela_by_elevation: (0..surveyed.survey.settings.elevations.len())
             .map(|index| light.samples.iter().map(|sample| candela(sample.by_elevation[index])).collect())
             .collect(),
