@@ -151,7 +151,9 @@ fn weakest(beam: &Beam, rules: &Rules, sector: &SectorRow, vertical: &VerticalRo
         let candela = beam.intensity_at(bearing, elevation);
         Weakest { bearing, elevation, candela, share }
     });
-    found.min_by(|a, b| a.keeps().0.total_cmp(&b.keeps().0))
+    // Of equals, the one nearest to level.
+    let aside = |one: &Weakest| one.elevation.0.abs();
+    found.min_by(|a, b| a.keeps().0.total_cmp(&b.keeps().0).then(aside(a).total_cmp(&aside(b))))
 }
 
 fn edge(beam: &Beam, rules: &Rules, sector: &SectorRow, most: Candela) -> Option<Edge> {

@@ -81,15 +81,16 @@ fn verdict(offer: &Offer) -> String {
         }
         Some(Edge::EndsSoon { bearing }) => format!("; it is dark on {bearing} already, where it must still show"),
     };
-    let sailing = match offer.sailing {
-        Some(_) if offer.serves() == offer.serves_sailing() => "; the same under sail".into(),
-        Some(weakest) => format!(
+    let sailing = match (offer.sailing, offer.serves_sailing()) {
+        (None, _) => String::new(),
+        (Some(_), served) if served == offer.serves() => "; under sail too".into(),
+        (Some(_), true) => "; enough under sail, whose vertical sector asks a lower share".into(),
+        (Some(weakest), false) => format!(
             "; not under sail: {} on {}, {}",
             candela(weakest.candela),
             weakest.bearing,
             height(weakest.elevation)
         ),
-        None => String::new(),
     };
     format!("{measure}{edge}{sailing}.")
 }
