@@ -6,7 +6,7 @@
 use super::{Band, CutOf, LightKind, Rules, SectorRow, VerticalRow};
 use crate::{
     light::Beam,
-    measure::{Bearing, Candela, Degrees, NauticalMiles},
+    measure::{Arc, Bearing, Candela, Degrees, NauticalMiles},
 };
 
 /// How far apart bearings and elevations are looked at, in degrees.
@@ -52,8 +52,12 @@ pub struct Offer<'r> {
     pub weakest: Weakest,
     /// Over that of sailing vessels under way; `None` for lights that those do not show.
     pub sailing: Option<Weakest>,
+    /// The bearings on which the whole of it is due; on the rest of the sector a share is.
+    pub whole: Arc,
     /// The most it may give where it must be cut off.
     pub cut: Candela,
+    /// Where that is; `None` for an all-round light.
+    pub dark: Option<Arc>,
     pub edge: Option<Edge>,
 }
 
@@ -103,13 +107,28 @@ fn offers_as<'r>(beam: &Beam, rules: &'r Rules, sector: &'r SectorRow) -> Vec<Of
     );
     let Some(weakest) = over(false) else { return Vec::new() };
     let sailing = if sails { over(true) } else { None };
+    let (whole, dark) = arcs(rules, sector);
     let offer = |(range, lengths): (f64, Band)| {
         let due = rules.intensity(NauticalMiles(range))?;
         let cut = cut(beam, rules, sector, due, lengths)?;
         let edge = edge(beam, rules, sector, cut);
-        Some(Offer { sector, range: NauticalMiles(range), lengths, due, weakest, sailing, cut, edge })
+        Some(Offer { sector, range: NauticalMiles(range), lengths, due, weakest, sailing, whole, cut, dark, edge })
     };
     ranges(rules, sector.light).into_iter().filter_map(offer).collect()
+}
+
+/// Where the whole of a light is due, and where it must be cut off (Annex I 9).
+fn arcs(rules: &Rules, sector: &SectorRow) -> (Arc, Option<Arc>) {
+    let arc = sector.arc();
+    if sector.is_all_round() {
+        return (arc, None);
+    }
+    let inside = |edge: Bearing| if rules.near_forward_edge(sector, edge) { 0.0 } else { rules.cutoff.aft_inside };
+    let outside = |edge: Bearing| rules.allowed_outside(sector, edge);
+    let (from, to) = (arc.from, arc.to());
+    let whole = Arc { from: from.turned(inside(from)), width: arc.width - inside(from) - inside(to) };
+    let dark = Arc { from: to.turned(outside(to)), width: 360.0 - arc.width - outside(from) - outside(to) };
+    (whole, Some(dark))
 }
 
 /// Each range that a kind of light may have to reach, with the lengths of vessel that owe it.

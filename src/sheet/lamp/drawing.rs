@@ -33,16 +33,18 @@ pub fn drawing(sheet: &LampSheet) -> String {
     let most = most.max(shown.map_or(0.0, |offer| offer.due.0)).max(1e-6) * 1.04;
     let radius = |candela: f64| (candela / most).min(1.0) * RADIUS;
     title(&mut pen, sheet);
-    rings(&mut pen, most, &radius);
     let outline: Vec<String> =
         bearings.iter().map(|bearing| spot(pen.at(radius(level(*bearing).0), *bearing))).collect();
     let (tint, line) = inks(sheet.beam.colour);
     let tint = if tint == "#ffffff" { "#f4f5f6" } else { tint };
-    pen.path(format!("M{} Z", outline.join(" L")), tint, line, 0.5);
+    let outline = format!("M{} Z", outline.join(" L"));
+    pen.path(outline.clone(), tint, "none", 0.0);
+    rings(&mut pen, most, &radius);
+    pen.path(outline, "none", line, 0.5);
     if let Some(offer) = shown {
         limits(&mut pen, offer, &radius);
     }
-    ring_words(&mut pen, most, &radius);
+    ring_words(&mut pen, most, shown.and_then(|offer| offer.dark), &radius);
     foot(&mut pen, sheet, shown);
     pen.finish()
 }
@@ -81,25 +83,24 @@ fn rings(pen: &mut Pen, most: f64, radius: &dyn Fn(f64) -> f64) {
     }
 }
 
-fn ring_words(pen: &mut Pen, most: f64, radius: &dyn Fn(f64) -> f64) {
+/// Written where the lamp is to be dark, if it is anywhere.
+fn ring_words(pen: &mut Pen, most: f64, dark: Option<Arc>, radius: &dyn Fn(f64) -> f64) {
+    let bearing = dark.map_or(Bearing::new(315.0), Arc::middle);
     for one in ring_candela(most) {
-        let at = pen.at(radius(one), Bearing::new(315.0));
+        let at = pen.at(radius(one), bearing);
         pen.words((at.0, at.1 + 1.1), SMALL, "middle", &candela(Candela(one)));
     }
 }
 
-/// The least that must show, as heavy dashes; the most that may be left outside, as light ones.
+/// The least that must show, as heavy dashes; the most that may be left outside, as a plain line.
 fn limits(pen: &mut Pen, offer: &Offer, radius: &dyn Fn(f64) -> f64) {
+    pen.dashed(pen.along(radius(offer.due.0), offer.whole), "none", 0.7);
+    let Some(dark) = offer.dark else { return };
     let arc = offer.sector.arc();
-    pen.dashed(pen.along(radius(offer.due.0), arc), "none", 0.7);
-    if offer.sector.is_all_round() {
-        return;
-    }
     for bearing in [arc.from, arc.to()] {
         pen.line(pen.at(0.0, bearing), pen.at(RADIUS, bearing), 0.25, "0.6 1");
     }
-    let outside = Arc { from: arc.to(), width: 360.0 - arc.width };
-    pen.path(pen.along(radius(offer.cut.0), outside), "none", INK, 0.35);
+    pen.path(pen.along(radius(offer.cut.0), dark), "none", INK, 0.5);
 }
 
 fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
@@ -127,7 +128,7 @@ fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
         };
         told(
             pen,
-            &format!("Dashes: the {} that are due (Annex I 8), near some edges half.{outside}", candela(offer.due)),
+            &format!("Dashes: the {} due (Annex I 8), where the whole of it is due.{outside}", candela(offer.due)),
         );
     }
     let others: Vec<String> = sheet
