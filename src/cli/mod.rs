@@ -5,6 +5,7 @@
 
 mod builtin;
 mod displays;
+mod lamp;
 #[cfg(feature = "night")]
 mod night;
 mod output;
@@ -57,6 +58,8 @@ enum Command {
     Rules(rules::Args),
     /// Look up which lights the rules ask of a vessel, with every lawful alternative.
     Displays(displays::Args),
+    /// Hold one measured lamp alone against every kind of light that it might be.
+    Lamp(lamp::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -132,6 +135,7 @@ pub fn run() -> ExitCode {
         Some(Command::Survey(args)) => survey::run(&args),
         Some(Command::Rules(args)) => rules::run(&args),
         Some(Command::Displays(args)) => displays::run(&args),
+        Some(Command::Lamp(args)) => lamp::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

@@ -6,6 +6,7 @@
 mod allard;
 mod chromaticity;
 mod colour;
+pub mod measured;
 mod optics;
 
 pub use allard::{

@@ -9,7 +9,7 @@ use std::sync::{Arc, LazyLock};
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
-use super::Colour;
+use super::{Colour, measured::Grid};
 use crate::measure::{Bearing, Candela, Degrees};
 
 /// Which face of the lamp is made to be screwed to something: the way the light looks is away from it.
@@ -81,17 +81,45 @@ pub struct Beam {
     pub horizontal: Profile,
     /// Share against the angle above or below the lamp's level, from 0 to 90.
     pub vertical: Profile,
+    /// What a photometer found, which then stands in place of the profiles.
+    #[serde(skip)]
+    pub measured: Option<Arc<Grid>>,
 }
 
 impl Beam {
+    /// A beam as it was measured.
+    pub fn of_grid(colour: Colour, grid: Grid) -> Self {
+        let whole = Profile(vec![(0.0, 1.0)]);
+        let full = grid.peak();
+        Self { colour, full, horizontal: whole.clone(), vertical: whole, measured: Some(Arc::new(grid)) }
+    }
+
+    /// Where it is brightest, looked for every half degree all round and from straight down to straight up.
+    pub fn brightest(&self) -> (Bearing, Degrees, Candela) {
+        let halves = |count: i32| move |n: i32| f64::from(n - count) / 2.0;
+        let elevations = || (0..=360).map(halves(180)).map(Degrees);
+        let looks = (0..720).map(halves(0)).flat_map(|bearing| elevations().map(move |up| (Bearing::new(bearing), up)));
+        let found = looks.map(|(bearing, up)| (bearing, up, self.intensity_at(bearing, up)));
+        // Of equals, the one nearest to level and to ahead.
+        let aside = |bearing: Bearing, up: Degrees| up.0.abs() * 1000.0 + bearing.clockwise_of(Bearing::AHEAD).abs();
+        let best = found.max_by(|a, b| a.2.0.total_cmp(&b.2.0).then(aside(b.0, b.1).total_cmp(&aside(a.0, a.1))));
+        best.unwrap_or((Bearing::AHEAD, Degrees(0.0), Candela(0.0)))
+    }
+
     /// Intensity toward a direction (any length) in the lamp's own frame.
     pub fn intensity(&self, direction: DVec3) -> Candela {
+        if let Some(grid) = &self.measured {
+            return grid.toward(direction);
+        }
         let elevation = Degrees(direction.z.atan2(direction.x.hypot(direction.y)).to_degrees());
         self.intensity_at(Bearing::of(direction), elevation)
     }
 
     /// Intensity toward a bearing and elevation in the lamp's own frame.
     pub fn intensity_at(&self, bearing: Bearing, elevation: Degrees) -> Candela {
+        if let Some(grid) = &self.measured {
+            return grid.at(bearing, elevation);
+        }
         let middle = self.horizontal.middle();
         let horizontal = self.horizontal.at(middle + bearing.clockwise_of(Bearing::new(middle)));
         Candela(self.full.0 * horizontal * self.vertical.at(elevation.0.abs()))

@@ -4,6 +4,7 @@
 //! bearing must show and a list of findings with clause, arc and a way to mend. Must never draw.
 
 mod absent;
+mod alone;
 mod cast;
 mod clauses;
 mod colour;
@@ -25,6 +26,7 @@ mod switches;
 mod under_way;
 mod view;
 
+pub use alone::{Edge, Offer, Weakest, offers};
 pub use clauses::{ClauseLine, Standing, clause_table};
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};

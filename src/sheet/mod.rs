@@ -8,6 +8,7 @@ mod csv;
 pub mod displays;
 mod figure;
 mod json;
+pub mod lamp;
 mod lookout;
 mod merging;
 mod part;

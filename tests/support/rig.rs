@@ -223,6 +223,7 @@ pub fn optics(role: Role, length: f64) -> Optics {
             full: Candela(least * 1.5),
             horizontal: Profile::new(points.to_vec()).expect("a sound profile"),
             vertical: Profile::new(vec![(8.0, 1.0), (25.0, 0.6), (40.0, 0.0)]).expect("a sound profile"),
+            measured: None,
         }
     };
     let green = || {

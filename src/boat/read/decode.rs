@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::{
     fault::Span,
     fields::{Desk, Fields, bare, choice_names, filled, found, list, name, nearest, text, word, yes_or_no},
+    lamp_file::measured_optics,
     limits::{
         beam, bulwark, camber, chromatic, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer,
         steering, swell, top_speed, transom, trim, turn, vessel_length, visibility,
@@ -395,7 +396,7 @@ fn measured(node: &Node, desk: &mut Desk) -> Option<(Measured, Span)> {
     Some((measured, colour_span))
 }
 
-fn colour(node: &Node, desk: &mut Desk) -> Option<Colour> {
+pub(super) fn colour(node: &Node, desk: &mut Desk) -> Option<Colour> {
     let choice = [("Red", Colour::Red), ("Green", Colour::Green), ("White", Colour::White), ("Yellow", Colour::Yellow)];
     word(node, desk, "colour", &choice)
 }
@@ -483,6 +484,9 @@ fn face(node: &Node, desk: &mut Desk) -> Option<Face> {
 }
 
 fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {
+    if node.head() == Some("Measured") {
+        return measured_optics(node, desk);
+    }
     let wanted = text(node, desk)?;
     let known = preset(&wanted);
     if known.is_none() {

@@ -8,6 +8,7 @@ mod decode;
 mod fault;
 mod fields;
 mod gltf_file;
+mod lamp_file;
 mod lex;
 mod limits;
 pub mod mesh_file;
@@ -22,6 +23,7 @@ use std::{fs, io::ErrorKind, path::Path};
 pub(crate) use fault::Faults;
 pub use fault::{Fault, Lines, ReadError, Span};
 pub(crate) use fields::{choice_words, found, nearest, shortened};
+pub use lamp_file::{LampError, LampFile, lamp_file};
 pub(crate) use units::{figure_of, metres_of, slip_of_unit};
 
 use super::Scene;

@@ -1,0 +1,143 @@
+//! The level cut of a lamp as a polar plot, with the limits of Annex I laid over it.
+
+use svg::node::element::{Rectangle, Title};
+
+use super::{LampSheet, candela, verdict};
+use crate::{
+    measure::{Arc, Bearing, Candela, Degrees, trimmed},
+    rules::Offer,
+    sheet::{
+        CAUTIONS, capitalised,
+        figure::inks,
+        pen::{FAINT, INK, Pen, SMALL, Spot, spot, width_of},
+        wrap,
+    },
+};
+
+const WIDTH: f64 = 210.0;
+const HEIGHT: f64 = 250.0;
+const MIDDLE: Spot = (105.0, 116.0);
+/// Radius of the largest candela drawn.
+const RADIUS: f64 = 74.0;
+const MARGIN: f64 = 13.0;
+const LINE: f64 = 4.1;
+
+/// The drawing, as an SVG document of 210 by 250 mm.
+pub fn drawing(sheet: &LampSheet) -> String {
+    let mut pen = Pen::new(WIDTH, HEIGHT, MIDDLE);
+    pen.add(Rectangle::new().set("width", WIDTH).set("height", HEIGHT).set("fill", "#ffffff"));
+    let shown = sheet.shown();
+    let level = |bearing: Bearing| sheet.beam.intensity_at(bearing, Degrees(0.0));
+    let bearings: Vec<Bearing> = (0..1440).map(|n| Bearing::new(f64::from(n) / 4.0)).collect();
+    let most = bearings.iter().map(|bearing| level(*bearing).0).fold(0.0, f64::max);
+    let most = most.max(shown.map_or(0.0, |offer| offer.due.0)).max(1e-6) * 1.04;
+    let radius = |candela: f64| (candela / most).min(1.0) * RADIUS;
+    title(&mut pen, sheet);
+    let outline: Vec<String> =
+        bearings.iter().map(|bearing| spot(pen.at(radius(level(*bearing).0), *bearing))).collect();
+    let (tint, line) = inks(sheet.beam.colour);
+    let tint = if tint == "#ffffff" { "#f4f5f6" } else { tint };
+    let outline = format!("M{} Z", outline.join(" L"));
+    pen.path(outline.clone(), tint, "none", 0.0);
+    rings(&mut pen, most, &radius);
+    pen.path(outline, "none", line, 0.5);
+    if let Some(offer) = shown {
+        limits(&mut pen, offer, &radius);
+    }
+    ring_words(&mut pen, most, shown.and_then(|offer| offer.dark), &radius);
+    foot(&mut pen, sheet, shown);
+    pen.finish()
+}
+
+fn title(pen: &mut Pen, sheet: &LampSheet) {
+    let heading = format!("{}, {} light", sheet.name, sheet.beam.colour);
+    pen.add(Title::new(format!("{heading}, level cut")));
+    let room = WIDTH - 2.0 * MARGIN;
+    let size = (7.0 * room / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
+    pen.heavy_words((MARGIN, 16.0), size, "start", &heading);
+    let (bearing, elevation, most) = sheet.peak;
+    let words = format!("Level cut, candela. Brightest: {} on {bearing}, {}.", candela(most), super::height(elevation));
+    pen.words((MARGIN, 22.4), 3.7, "start", &words);
+}
+
+/// The candela that rings stand for: three to six of them at 1, 2 or 5 times a power of ten.
+fn ring_candela(most: f64) -> Vec<f64> {
+    let power = 10f64.powf((most / 3.0).log10().floor());
+    let step = [5.0, 2.0, 1.0].iter().map(|times| times * power).find(|step| most / step >= 3.0).unwrap_or(power);
+    (1..).map(|n| f64::from(n) * step).take_while(|candela| *candela <= most).collect()
+}
+
+fn rings(pen: &mut Pen, most: f64, radius: &dyn Fn(f64) -> f64) {
+    for candela in ring_candela(most) {
+        pen.path(pen.along(radius(candela), Arc::ALL_ROUND), "none", FAINT, 0.2);
+    }
+    pen.path(pen.along(RADIUS + 0.8, Arc::ALL_ROUND), "none", FAINT, 0.2);
+    for bearing in Bearing::points() {
+        let long = if bearing.degrees() % 90.0 == 0.0 { 2.6 } else { 1.6 };
+        pen.line(pen.at(RADIUS + 0.8, bearing), pen.at(RADIUS + 0.8 + long, bearing), 0.3, "");
+    }
+    for thirty in 0..12 {
+        let bearing = Bearing::new(f64::from(thirty) * 30.0);
+        let at = pen.at(RADIUS + 6.4, bearing);
+        pen.words((at.0, at.1 + 1.2), 3.5, "middle", &bearing.to_string());
+    }
+}
+
+/// Written where the lamp is to be dark, if it is anywhere.
+fn ring_words(pen: &mut Pen, most: f64, dark: Option<Arc>, radius: &dyn Fn(f64) -> f64) {
+    let bearing = dark.map_or(Bearing::new(315.0), Arc::middle);
+    for one in ring_candela(most) {
+        let at = pen.at(radius(one), bearing);
+        pen.words((at.0, at.1 + 1.1), SMALL, "middle", &candela(Candela(one)));
+    }
+}
+
+/// The least that must show, as heavy dashes; the most that may be left outside, as a plain line.
+fn limits(pen: &mut Pen, offer: &Offer, radius: &dyn Fn(f64) -> f64) {
+    pen.dashed(pen.along(radius(offer.due.0), offer.whole), "none", 0.7);
+    let Some(dark) = offer.dark else { return };
+    let arc = offer.sector.arc();
+    for bearing in [arc.from, arc.to()] {
+        pen.line(pen.at(0.0, bearing), pen.at(RADIUS, bearing), 0.25, "0.6 1");
+    }
+    pen.path(pen.along(radius(offer.cut.0), dark), "none", INK, 0.5);
+}
+
+fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
+    let mut y = 206.0;
+    let mut told = |pen: &mut Pen, words: &str| {
+        for line in wrap::lines(words, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, SMALL)) {
+            pen.words((MARGIN, y), SMALL, "start", &line);
+            y += LINE;
+        }
+        y += 1.0;
+    };
+    if let Some(offer) = shown {
+        let whole = if offer.serves() { "Can serve as" } else { "Falls short as" };
+        let name = format!("{} of {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1));
+        let clause = &offer.sector.clause;
+        told(pen, &format!("{whole} {name} ({clause}): {}", capitalised(&verdict(offer))));
+        let outside = if offer.sector.is_all_round() {
+            String::new()
+        } else {
+            format!(
+                " Dots: the edges of its sector. Line outside it: the {} at most that count as cut off, from where \
+                 Annex I 9 wants it dark.",
+                candela(offer.cut)
+            )
+        };
+        told(
+            pen,
+            &format!("Dashes: the {} due (Annex I 8), where the whole of it is due.{outside}", candela(offer.due)),
+        );
+    }
+    let others: Vec<String> = sheet
+        .offers
+        .iter()
+        .filter(|offer| offer.serves())
+        .map(|offer| format!("{} {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1)))
+        .collect();
+    let all = if others.is_empty() { "nothing".into() } else { others.join(", ") };
+    told(pen, &format!("All that it can serve as, the elevations of Annex I 10 included: {all}."));
+    told(pen, CAUTIONS);
+}
