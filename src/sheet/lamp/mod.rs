@@ -41,7 +41,8 @@ impl LampSheet<'_> {
         let best = served.max_by(|a, b| width(a).total_cmp(&width(b)).then(a.range.0.total_cmp(&b.range.0)));
         let well_cut = |offer: &Offer| u8::from(offer.edge.is_none());
         let nearest = |a: &&Offer, b: &&Offer| {
-            well_cut(a).cmp(&well_cut(b)).then(a.ratio().min(1.0).total_cmp(&b.ratio().min(1.0)))
+            let strong = a.ratio().min(1.0).total_cmp(&b.ratio().min(1.0));
+            strong.then(well_cut(a).cmp(&well_cut(b))).then(b.range.0.total_cmp(&a.range.0))
         };
         best.or_else(|| self.offers.iter().max_by(nearest))
     }
