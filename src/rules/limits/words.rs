@@ -2,7 +2,7 @@
 
 use super::measure::Measure;
 use crate::{
-    measure::trimmed,
+    measure::{counted, trimmed},
     rules::{Asks, Kind, LimitRow},
 };
 
@@ -35,15 +35,11 @@ enum Unit {
 impl Unit {
     /// A figure in words, with so many decimals at most.
     fn figure(self, value: f64, decimals: usize) -> String {
-        let counted = |one: &str| {
-            let text = trimmed(value, decimals.saturating_sub(1));
-            let plural = if text == "1" { "" } else { "s" };
-            one.replacen('~', plural, 1).replacen('#', &text, 1)
-        };
+        let fewer = decimals.saturating_sub(1);
         match self {
             Self::Metres => format!("{} m", trimmed(value, decimals)),
-            Self::Minutes => counted("# minute~ of arc"),
-            Self::Degrees => counted("# degree~"),
+            Self::Minutes => format!("{} of arc", counted(value, fewer, "minute")),
+            Self::Degrees => counted(value, fewer, "degree"),
             Self::Share => trimmed(value, decimals),
             Self::Times => format!("{} times", trimmed(value, decimals)),
         }
