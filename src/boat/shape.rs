@@ -121,9 +121,22 @@ impl Shape {
 
     /// The surface as triangles, for drawing.
     pub fn triangles(&self) -> Triangles {
+        self.cut(|_| FACETS)
+    }
+
+    /// The surface as triangles that lie within so many metres of it, above nought.
+    pub fn triangles_within(&self, deviation: f64) -> Triangles {
+        self.cut(|radius| {
+            let half = (1.0 - (deviation / radius).min(0.5)).acos();
+            // At least six and at most a few thousand, so the cast is exact.
+            (std::f64::consts::PI / half).ceil().min(4000.0) as u32
+        })
+    }
+
+    fn cut(&self, facets: impl Fn(f64) -> u32) -> Triangles {
         match self {
-            Self::Capsule { from, to, radius } => round_bar(*from, *to, *radius, true),
-            Self::Cylinder { from, to, radius } => round_bar(*from, *to, *radius, false),
+            Self::Capsule { from, to, radius } => round_bar(*from, *to, *radius, true, facets(*radius)),
+            Self::Cylinder { from, to, radius } => round_bar(*from, *to, *radius, false, facets(*radius)),
             Self::Cuboid { centre, axes, half } => cuboid(*centre, *axes, *half),
             Self::Mesh(mesh) => Triangles::clone(mesh),
         }
@@ -154,11 +167,11 @@ fn cuboid(centre: DVec3, axes: DMat3, half: DVec3) -> Triangles {
 }
 
 /// A bar of circular rings; `rounded` ends bulge to half balls, others are flat discs.
-fn round_bar(from: DVec3, to: DVec3, radius: f64, rounded: bool) -> Triangles {
+fn round_bar(from: DVec3, to: DVec3, radius: f64, rounded: bool, facets: u32) -> Triangles {
     let axis = (to - from).try_normalize().unwrap_or(DVec3::Z);
     let across = axis.any_orthonormal_vector();
     let other = axis.cross(across);
-    let cap_rings: i32 = if rounded { 4 } else { 0 };
+    let cap_rings = if rounded { i32::try_from(facets.div_ceil(4)).unwrap_or(1).max(4) } else { 0 };
     let mut rings: Vec<(DVec3, f64)> = Vec::new();
     for n in 0..=cap_rings {
         let angle = f64::from(cap_rings - n) / f64::from(cap_rings.max(1)) * TAU / 4.0;
@@ -171,14 +184,14 @@ fn round_bar(from: DVec3, to: DVec3, radius: f64, rounded: bool) -> Triangles {
     let mut mesh = Triangles::default();
     let first_pole = mesh.point(rings[0].0);
     for (centre, ring_radius) in &rings {
-        for facet in 0..FACETS {
-            let (sin, cos) = (f64::from(facet) / f64::from(FACETS) * TAU).sin_cos();
+        for facet in 0..facets {
+            let (sin, cos) = (f64::from(facet) / f64::from(facets) * TAU).sin_cos();
             mesh.point(*centre + (across * cos + other * sin) * *ring_radius);
         }
     }
     let last_pole = mesh.point(rings[rings.len() - 1].0);
-    let index = |ring: usize, facet: u32| 1 + u32::try_from(ring).unwrap_or(0) * FACETS + facet % FACETS;
-    for facet in 0..FACETS {
+    let index = |ring: usize, facet: u32| 1 + u32::try_from(ring).unwrap_or(0) * facets + facet % facets;
+    for facet in 0..facets {
         mesh.quad([first_pole, index(0, facet + 1), index(0, facet), first_pole]);
         for ring in 1..rings.len() {
             mesh.quad([index(ring - 1, facet), index(ring - 1, facet + 1), index(ring, facet + 1), index(ring, facet)]);

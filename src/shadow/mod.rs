@@ -4,9 +4,12 @@
 //! answered exactly, surfaces through a bounding-volume tree. Must never know of colours.
 
 mod face;
+mod facets;
 mod obstacles;
+mod panorama;
 mod ray;
 
 pub use face::{Toward, Visible, visible_fraction};
 pub use obstacles::Obstacles;
+pub use panorama::{Grid, Panorama, Points};
 pub use ray::{Ray, hits_capsule, hits_cuboid, hits_cylinder, hits_triangle};

@@ -1,24 +1,29 @@
 //! The boat's solids, made ready to be asked by many rays.
 
-use bvh::{
-    aabb::{Aabb, Bounded, IntersectsAabb},
-    bounding_hierarchy::BHShape,
-    bvh::Bvh,
-};
-use glam::{DMat3, DVec3};
-use nalgebra::Point3;
+use std::sync::{Arc, OnceLock};
 
-use super::ray::{Ray, distance_to_line, hits_capsule, hits_cuboid, hits_cylinder, hits_slabs, hits_triangle};
+use glam::{DMat3, DVec3};
+
+use super::{
+    facets::Facets,
+    ray::{Ray, distance_to_line, hits_capsule, hits_cuboid, hits_cylinder, hits_triangle},
+};
 use crate::boat::{
     Owner, Solid,
     shape::{Shape, Triangles},
 };
+
+/// How far the facets of a round solid may lie from its true surface, metres: under a hundredth of a degree at half a
+/// metre.
+const FLATTEST: f64 = 5e-5;
 
 /// Everything that can stand in a lamp's way.
 #[derive(Debug)]
 pub struct Obstacles {
     plain: Vec<Plain>,
     surfaces: Vec<Surface>,
+    /// The plain solids as surfaces, made when first asked for: all that let nothing through as one, each pane alone.
+    cut: OnceLock<Vec<(f64, Facets)>>,
 }
 
 /// A solid answered by formula.
@@ -27,6 +32,7 @@ struct Plain {
     owner: Owner,
     transmits: f64,
     shape: PlainShape,
+    drawn: Shape,
     ball: (DVec3, f64),
 }
 
@@ -49,51 +55,13 @@ impl PlainShape {
     }
 }
 
-/// A triangle surface under a bounding-volume tree.
+/// A triangle surface.
 #[derive(Debug)]
 struct Surface {
     owner: Owner,
     transmits: f64,
-    facets: Vec<Facet>,
-    tree: Bvh<f64, 3>,
-}
-
-#[derive(Debug)]
-struct Facet {
-    corners: [DVec3; 3],
-    node: usize,
-}
-
-impl Bounded<f64, 3> for Facet {
-    fn aabb(&self) -> Aabb<f64, 3> {
-        let [a, b, c] = self.corners;
-        let point = |at: DVec3| Point3::new(at.x, at.y, at.z);
-        Aabb::with_bounds(point(a.min(b).min(c)), point(a.max(b).max(c)))
-    }
-}
-
-impl BHShape<f64, 3> for Facet {
-    fn set_bh_node_index(&mut self, index: usize) {
-        self.node = index;
-    }
-
-    fn bh_node_index(&self) -> usize {
-        self.node
-    }
-}
-
-/// A ray thickened by the size of the luminous face: what it misses, no part of the face can be hidden by.
-struct ThickRay {
-    ray: Ray,
-    radius: f64,
-}
-
-impl IntersectsAabb<f64, 3> for ThickRay {
-    fn intersects_aabb(&self, aabb: &Aabb<f64, 3>) -> bool {
-        let low = DVec3::new(aabb.min.x, aabb.min.y, aabb.min.z) - self.radius;
-        let high = DVec3::new(aabb.max.x, aabb.max.y, aabb.max.z) + self.radius;
-        hits_slabs(self.ray.origin, self.ray.direction, self.ray.length, low, high)
-    }
+    mesh: Arc<Triangles>,
+    facets: Arc<Facets>,
 }
 
 /// A solid that may hide part of a face on the way to one observer.
@@ -107,8 +75,18 @@ pub(super) struct Candidate {
 impl Obstacles {
     /// Prepares the solids.
     pub fn new(solids: &[Solid]) -> Self {
+        Self::like(&[], solids)
+    }
+
+    /// Prepares the solids of the same boat otherwise placed: surfaces that are as they were are not made ready again.
+    pub fn otherwise(&self, solids: &[Solid]) -> Self {
+        Self::like(&self.surfaces, solids)
+    }
+
+    fn like(known: &[Surface], solids: &[Solid]) -> Self {
         let (mut plain, mut surfaces) = (Vec::new(), Vec::new());
         for Solid { owner, shape, transmits } in solids {
+            let (owner, transmits) = (*owner, *transmits);
             let shape_of = match shape {
                 Shape::Capsule { from, to, radius } => PlainShape::Capsule { from: *from, to: *to, radius: *radius },
                 Shape::Cylinder { from, to, radius } => PlainShape::Cylinder { from: *from, to: *to, radius: *radius },
@@ -116,13 +94,39 @@ impl Obstacles {
                     PlainShape::Cuboid { centre: *centre, axes: *axes, half: *half }
                 }
                 Shape::Mesh(mesh) => {
-                    surfaces.extend(Surface::new(*owner, *transmits, mesh));
+                    let same = |one: &&Surface| Arc::ptr_eq(&one.mesh, mesh) || one.mesh == *mesh;
+                    let facets = known.iter().find(same).map(|one| Arc::clone(&one.facets));
+                    let facets = facets.unwrap_or_else(|| Arc::new(Facets::new(mesh)));
+                    surfaces.push(Surface { owner, transmits, mesh: Arc::clone(mesh), facets });
                     continue;
                 }
             };
-            plain.push(Plain { owner: *owner, transmits: *transmits, shape: shape_of, ball: shape.bounding_ball() });
+            plain.push(Plain { owner, transmits, shape: shape_of, drawn: shape.clone(), ball: shape.bounding_ball() });
         }
-        Self { plain, surfaces }
+        Self { plain, surfaces, cut: OnceLock::new() }
+    }
+
+    /// Every solid as a surface, with the share of light it lets through. Round solids are cut into facets that stay
+    /// within [`FLATTEST`] of them.
+    pub(super) fn surfaces(&self) -> impl Iterator<Item = (f64, &Facets)> {
+        let cut = self.cut.get_or_init(|| self.cut_up());
+        let plain = cut.iter().map(|(transmits, facets)| (*transmits, facets));
+        plain.chain(self.surfaces.iter().map(|surface| (surface.transmits, &*surface.facets)))
+    }
+
+    fn cut_up(&self) -> Vec<(f64, Facets)> {
+        let mut dark = Triangles::default();
+        let mut cut = Vec::new();
+        for solid in &self.plain {
+            let triangles = solid.drawn.triangles_within(FLATTEST);
+            if solid.transmits > 0.0 {
+                cut.push((solid.transmits, Facets::new(&triangles)));
+            } else {
+                dark.append(&triangles);
+            }
+        }
+        cut.push((0.0, Facets::new(&dark)));
+        cut
     }
 
     /// Share of light that gets along one thin ray: 1 when nothing stands in it.
@@ -144,25 +148,15 @@ impl Obstacles {
             })
             .map(|solid| Candidate { owner: solid.owner, transmits: solid.transmits, shape: solid.shape })
             .collect();
-        let thick = ThickRay { ray: *ray, radius };
         for surface in &self.surfaces {
-            candidates.extend(surface.tree.traverse_iterator(&thick, &surface.facets).map(|facet| Candidate {
-                owner: surface.owner,
-                transmits: surface.transmits,
-                shape: PlainShape::Triangle(facet.corners),
-            }));
+            surface.facets.near(ray, radius, |corners| {
+                candidates.push(Candidate {
+                    owner: surface.owner,
+                    transmits: surface.transmits,
+                    shape: PlainShape::Triangle(corners),
+                });
+            });
         }
         candidates
-    }
-}
-
-impl Surface {
-    fn new(owner: Owner, transmits: f64, mesh: &Triangles) -> Option<Self> {
-        let mut facets: Vec<_> = mesh.iter().map(|corners| Facet { corners, node: 0 }).collect();
-        if facets.is_empty() {
-            return None;
-        }
-        let tree = Bvh::build(&mut facets);
-        Some(Self { owner, transmits, facets, tree })
     }
 }

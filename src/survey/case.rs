@@ -24,8 +24,9 @@ pub fn cases(scene: &Scene, fit: &Fit) -> Vec<Case> {
     let trims = distinct([0.0, conditions.trim.0.0, conditions.trim.1.0]);
     let heels = distinct([0.0, conditions.heel.0, -conditions.heel.0]);
     let mut cases = Vec::new();
+    let rest = Stance::new(scene, fit, &Pose::default(), Attitude::default());
     for pose in poses(scene) {
-        let still = Stance::new(scene, fit, &pose, Attitude::default());
+        let still = if pose == Pose::default() { rest.clone() } else { rest.posed_otherwise(scene, fit, &pose) };
         for trim in &trims {
             for heel in &heels {
                 let attitude = Attitude { trim: Degrees(*trim), heel: Degrees(*heel) };

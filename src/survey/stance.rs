@@ -9,7 +9,7 @@ use crate::{
     boat::{Attitude, Fit, Pose, Posed, Scene},
     light::Colour,
     measure::{Bearing, Candela, Degrees},
-    shadow::{Obstacles, Toward, Visible, visible_fraction},
+    shadow::{Grid, Obstacles, Panorama, Points, Toward, Visible, visible_fraction},
 };
 
 /// One colour of one lamp: indices into [`Fit::lamps`] and its beams.
@@ -53,6 +53,13 @@ impl Stance {
         let posed = scene.posed(fit, pose);
         let obstacles = Arc::new(Obstacles::new(&posed.solids));
         Self { posed: Arc::new(posed), obstacles, attitude, turn: attitude.rotation(), middle: scene.middle() }
+    }
+
+    /// The same boat and fit with her joints otherwise; what does not move is not made ready again.
+    pub fn posed_otherwise(&self, scene: &Scene, fit: &Fit, pose: &Pose) -> Self {
+        let posed = scene.posed(fit, pose);
+        let obstacles = Arc::new(self.obstacles.otherwise(&posed.solids));
+        Self { posed: Arc::new(posed), obstacles, ..self.clone() }
     }
 
     /// The same boat lying another way.
@@ -112,6 +119,11 @@ impl Stance {
     pub fn to_point(&self, light: LightId, eye: DVec3) -> Reach {
         let aboard = self.aboard(eye);
         self.reach(light, aboard - self.posed.lamps[light.lamp].centre, Toward::Point(aboard))
+    }
+
+    /// All that a lamp looks out on, in the bearings and elevations of the level frame.
+    pub fn panorama(&self, lamp: usize, grid: Grid, points: Points) -> Panorama {
+        Panorama::of(&self.obstacles, &self.posed.lamps[lamp], &self.turn, grid, points)
     }
 
     fn reach(&self, light: LightId, direction: DVec3, toward: Toward) -> Reach {

@@ -1,0 +1,188 @@
+//! A surface as packs of triangles under a tree of boxes: what both ways of asking for shadows read.
+//!
+//! Neighbours in a mesh file are nearly always neighbours in space, so packs are cut from the file's own order, and
+//! only a mesh without such order is sorted first: making ready a million triangles costs one pass over them. Numbers
+//! are single: half a micrometre on a boat. Must never know whose the surface is.
+
+use glam::{DVec3, Vec3};
+
+use super::ray::{Ray, hits_slabs};
+use crate::boat::shape::Triangles;
+
+/// Triangles in a pack.
+pub(super) const PACK: usize = 16;
+/// Boxes under one box of the next layer.
+const BRANCHES: usize = 8;
+
+/// The corners of a pack's triangles, coordinate by coordinate. A short pack is filled up with its last triangle.
+#[derive(Clone, Debug)]
+pub(super) struct Pack {
+    pub x: [[f32; PACK]; 3],
+    pub y: [[f32; PACK]; 3],
+    pub z: [[f32; PACK]; 3],
+}
+
+/// A box square to the vessel's axes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bounds {
+    pub low: Vec3,
+    pub high: Vec3,
+}
+
+impl Bounds {
+    const NOTHING: Self = Self { low: Vec3::INFINITY, high: Vec3::NEG_INFINITY };
+
+    fn with(self, point: Vec3) -> Self {
+        Self { low: self.low.min(point), high: self.high.max(point) }
+    }
+
+    fn joined(self, other: &Self) -> Self {
+        Self { low: self.low.min(other.low), high: self.high.max(other.high) }
+    }
+}
+
+/// See the module.
+#[derive(Debug)]
+pub(super) struct Facets {
+    packs: Vec<Pack>,
+    /// The first layer has a box for each pack, each further one a box for [`BRANCHES`] of the layer before.
+    layers: Vec<Vec<Bounds>>,
+    count: usize,
+}
+
+impl Facets {
+    /// Makes a surface ready.
+    pub fn new(mesh: &Triangles) -> Self {
+        let facets = Self::in_order(&mesh.points, mesh.corners.iter().copied(), mesh.corners.len());
+        if facets.is_scattered() {
+            let sorted = sorted_by_place(mesh);
+            return Self::in_order(&mesh.points, sorted.into_iter(), mesh.corners.len());
+        }
+        facets
+    }
+
+    fn in_order(points: &[DVec3], corners: impl Iterator<Item = [u32; 3]>, count: usize) -> Self {
+        let mut packs = Vec::with_capacity(count.div_ceil(PACK));
+        let mut boxes = Vec::with_capacity(count.div_ceil(PACK));
+        let mut corners = corners.map(|corner| corner.map(|index| points[index as usize].as_vec3()));
+        while let Some(first) = corners.next() {
+            let mut pack = Pack { x: [[0.0; PACK]; 3], y: [[0.0; PACK]; 3], z: [[0.0; PACK]; 3] };
+            let mut bounds = Bounds::NOTHING;
+            let mut triangle = first;
+            for lane in 0..PACK {
+                if lane > 0 {
+                    triangle = corners.next().unwrap_or(triangle);
+                }
+                for (n, corner) in triangle.iter().enumerate() {
+                    (pack.x[n][lane], pack.y[n][lane], pack.z[n][lane]) = (corner.x, corner.y, corner.z);
+                    bounds = bounds.with(*corner);
+                }
+            }
+            packs.push(pack);
+            boxes.push(bounds);
+        }
+        Self { packs, layers: layers_over(boxes), count }
+    }
+
+    /// Whether most packs are far larger than their triangles, as they are when neighbours in the list are not
+    /// neighbours on the boat.
+    fn is_scattered(&self) -> bool {
+        // A few packs, evenly spread, tell.
+        let every = (self.packs.len() / 256).max(1);
+        let (mut triangles, mut wholes) = (0.0f64, 0.0f64);
+        for (pack, bounds) in self.packs.iter().zip(&self.layers[0]).step_by(every) {
+            wholes += f64::from(bounds.low.distance(bounds.high));
+            let sizes = (0..PACK).map(|lane| pack.corner(0, lane).distance(pack.corner(1, lane)));
+            triangles += f64::from(sizes.sum::<f32>()) / PACK as f64;
+        }
+        wholes > triangles * (2 * PACK) as f64
+    }
+
+    /// Calls `visit` for every pack whose own box and all boxes over it are `wanted`, with how many of its lanes count.
+    pub fn visit(&self, wanted: impl Fn(&Bounds) -> bool, mut visit: impl FnMut(&Pack, usize)) {
+        let Some(top) = self.layers.len().checked_sub(1) else { return };
+        // Depth first, so that the stack stays short: at most BRANCHES entries for each layer.
+        let mut waiting: Vec<(usize, usize)> = (0..self.layers[top].len()).rev().map(|n| (top, n)).collect();
+        while let Some((layer, n)) = waiting.pop() {
+            if !wanted(&self.layers[layer][n]) {
+                continue;
+            }
+            match layer.checked_sub(1) {
+                None => visit(&self.packs[n], (self.count - n * PACK).min(PACK)),
+                Some(below) => {
+                    let end = ((n + 1) * BRANCHES).min(self.layers[below].len());
+                    waiting.extend((n * BRANCHES..end).rev().map(|n| (below, n)));
+                }
+            }
+        }
+    }
+
+    /// Every triangle that may come within `radius` of the ray.
+    pub fn near(&self, ray: &Ray, radius: f64, mut found: impl FnMut([DVec3; 3])) {
+        let wanted = |bounds: &Bounds| {
+            let (low, high) = (bounds.low.as_dvec3() - radius, bounds.high.as_dvec3() + radius);
+            hits_slabs(ray.origin, ray.direction, ray.length, low, high)
+        };
+        let (across, up) = ray.direction.any_orthonormal_pair();
+        self.visit(wanted, |pack, lanes| {
+            for lane in 0..lanes {
+                let corners = [0, 1, 2].map(|n| pack.corner(n, lane).as_dvec3());
+                let aside = corners.map(|corner| corner - ray.origin);
+                let beside = |axis: DVec3| {
+                    let places = aside.map(|corner| corner.dot(axis));
+                    places.iter().all(|place| *place > radius) || places.iter().all(|place| *place < -radius)
+                };
+                if !beside(across) && !beside(up) {
+                    found(corners);
+                }
+            }
+        });
+    }
+}
+
+impl Pack {
+    /// Corner `n` of the triangle in a lane.
+    pub fn corner(&self, n: usize, lane: usize) -> Vec3 {
+        Vec3::new(self.x[n][lane], self.y[n][lane], self.z[n][lane])
+    }
+}
+
+fn layers_over(boxes: Vec<Bounds>) -> Vec<Vec<Bounds>> {
+    let mut layers = vec![boxes];
+    while let Some(last) = layers.last().filter(|last| last.len() > BRANCHES) {
+        let next = last.chunks(BRANCHES).map(|some| some.iter().fold(Bounds::NOTHING, Bounds::joined)).collect();
+        layers.push(next);
+    }
+    layers
+}
+
+/// The triangles along a curve that fills space (after Morton, 1966), so that neighbours in the list are neighbours on
+/// the boat.
+fn sorted_by_place(mesh: &Triangles) -> Vec<[u32; 3]> {
+    let (low, high) = mesh.bounds().unwrap_or_default();
+    let cell = (high - low).max_element().max(1e-9) / f64::from(1 << 20);
+    let place = |corner: &[u32; 3]| {
+        let middle = corner.iter().map(|index| mesh.points[*index as usize]).sum::<DVec3>() / 3.0;
+        // Within 0 to 2^20 by the choice of the cell, so the casts are exact enough.
+        let [x, y, z] = ((middle - low) / cell).to_array().map(|along| spread(along as u64));
+        x | y << 1 | z << 2
+    };
+    let mut sorted: Vec<_> = mesh.corners.iter().map(|corner| (place(corner), *corner)).collect();
+    sorted.sort_unstable();
+    sorted.into_iter().map(|(_, corner)| corner).collect()
+}
+
+/// Two noughts between each bit of a number below 2^21 and the next.
+fn spread(number: u64) -> u64 {
+    let mut bits = number & 0x1f_ffff;
+    for (shift, mask) in [
+        (32, 0x001f_0000_0000_ffff),
+        (16, 0x001f_0000_ff00_00ff),
+        (8, 0x100f_00f0_0f00_f00f),
+        (4, 0x10c3_0c30_c30c_30c3),
+        (2, 0x1249_2492_4924_9249),
+    ] {
+        bits = (bits | bits << shift) & mask;
+    }
+    bits
+}
