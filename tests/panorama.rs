@@ -5,7 +5,7 @@
 
 mod support;
 
-use std::{path::Path, sync::Arc};
+use std::path::Path;
 
 use glam::{DMat3, DVec3};
 use lampwalk::{

@@ -30,6 +30,7 @@ pub(super) struct Bounds {
 }
 
 impl Bounds {
+    /// Empty: joined with another, it is that other. A box of no extent has both corners at infinity.
     const NOTHING: Self = Self { low: Vec3::INFINITY, high: Vec3::NEG_INFINITY };
 
     fn with(self, point: Vec3) -> Self {
@@ -98,23 +99,40 @@ impl Facets {
         wholes > triangles * (2 * PACK) as f64
     }
 
-    /// Calls `visit` for every pack whose own box and all boxes over it are `wanted`, with how many of its lanes count.
-    pub fn visit(&self, wanted: impl Fn(&Bounds) -> bool, mut visit: impl FnMut(&Pack, usize)) {
+    /// Calls `visit` for every pack whose own box and all boxes over it are `wanted`, with its box and how many of its
+    /// lanes count: roughly the nearer ones to `eye` first.
+    pub fn visit(&self, eye: DVec3, wanted: impl Fn(&Bounds) -> bool, mut visit: impl FnMut(&Pack, &Bounds, usize)) {
         let Some(top) = self.layers.len().checked_sub(1) else { return };
+        let eye = eye.as_vec3();
         // Depth first, so that the stack stays short: at most BRANCHES entries for each layer.
-        let mut waiting: Vec<(usize, usize)> = (0..self.layers[top].len()).rev().map(|n| (top, n)).collect();
+        let mut waiting: Vec<(usize, usize)> = (0..self.layers[top].len()).map(|n| (top, n)).collect();
+        self.nearest_last(eye, &mut waiting);
         while let Some((layer, n)) = waiting.pop() {
-            if !wanted(&self.layers[layer][n]) {
+            let bounds = &self.layers[layer][n];
+            if !wanted(bounds) {
                 continue;
             }
             match layer.checked_sub(1) {
-                None => visit(&self.packs[n], (self.count - n * PACK).min(PACK)),
+                None => visit(&self.packs[n], bounds, (self.count - n * PACK).min(PACK)),
                 Some(below) => {
                     let end = ((n + 1) * BRANCHES).min(self.layers[below].len());
-                    waiting.extend((n * BRANCHES..end).rev().map(|n| (below, n)));
+                    let before = waiting.len();
+                    waiting.extend((n * BRANCHES..end).map(|n| (below, n)));
+                    // Packs lie so close together that their order gains less than it costs.
+                    if below > 0 {
+                        self.nearest_last(eye, &mut waiting[before..]);
+                    }
                 }
             }
         }
+    }
+
+    fn nearest_last(&self, eye: Vec3, some: &mut [(usize, usize)]) {
+        let distance = |(layer, n): &(usize, usize)| {
+            let bounds = &self.layers[*layer][*n];
+            eye.clamp(bounds.low, bounds.high).distance_squared(eye)
+        };
+        some.sort_unstable_by(|a, b| distance(b).total_cmp(&distance(a)).then(a.cmp(b)));
     }
 
     /// Every triangle that may come within `radius` of the ray.
@@ -124,7 +142,7 @@ impl Facets {
             hits_slabs(ray.origin, ray.direction, ray.length, low, high)
         };
         let (across, up) = ray.direction.any_orthonormal_pair();
-        self.visit(wanted, |pack, lanes| {
+        self.visit(ray.origin, wanted, |pack, _, lanes| {
             for lane in 0..lanes {
                 let corners = [0, 1, 2].map(|n| pack.corner(n, lane).as_dvec3());
                 let aside = corners.map(|corner| corner - ray.origin);

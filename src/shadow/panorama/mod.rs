@@ -8,6 +8,7 @@
 //! Answers are those of a ray from each point along each direction, but that a ray within about a thousandth of a
 //! degree of an edge may fall on either side of it.
 
+mod spans;
 mod stroke;
 mod sweep;
 

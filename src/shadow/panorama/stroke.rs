@@ -62,10 +62,16 @@ impl Ladder {
         (place + ROUNDER).to_bits() & 0x3f
     }
 
-    /// Whether every elevation of every point is hidden.
+    /// The elevations between two tangents, the higher left out: none when the first is the higher.
     #[inline(always)]
-    pub fn is_full(&self, hidden: &[u32; LANES]) -> bool {
-        hidden[0] & hidden[1] & hidden[2] & hidden[3] == self.all
+    pub fn rungs(&self, lowest: f32, highest: f32) -> u32 {
+        let (first, end) = (self.rung(lowest), self.rung(highest));
+        ((1u32 << end) - 1) & !((1u32 << first) - 1)
+    }
+
+    /// All elevations.
+    pub fn all(&self) -> u32 {
+        self.all
     }
 }
 
@@ -108,15 +114,9 @@ pub(super) fn stroke(
         }
     }
     for k in 0..LANES {
-        hidden[k] |= rungs(ladder, lowest[k], highest[k]);
+        // A lane that is not cut has its lowest above its highest.
+        hidden[k] |= ladder.rungs(lowest[k], highest[k]);
     }
-}
-
-#[inline(always)]
-fn rungs(ladder: &Ladder, lowest: f32, highest: f32) -> u32 {
-    // An uncut lane has its lowest above its highest, and so no rung.
-    let (first, end) = (ladder.rung(lowest), ladder.rung(highest));
-    ((1u32 << end) - 1) & !((1u32 << first) - 1)
 }
 
 /// The same for a triangle part of which may lie behind the points.
@@ -156,6 +156,6 @@ fn stroke_from_within(
                 if crossing > 0.0 { (tangent, f32::INFINITY) } else { (f32::NEG_INFINITY, tangent) }
             }
         };
-        hidden[k] |= rungs(ladder, lowest, highest);
+        hidden[k] |= ladder.rungs(lowest, highest);
     }
 }
