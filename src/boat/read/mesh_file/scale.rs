@@ -99,8 +99,10 @@ fn agrees(size: DVec3, vessel: &Vessel) -> bool {
 }
 
 fn long_and_wide(size: DVec3) -> String {
-    let metres = |size: f64| {
-        if size < 0.1 { format!("{} mm", trimmed(size * 1000.0, 2)) } else { format!("{} m", trimmed(size, 2)) }
+    let metres = |size: f64| match size {
+        ..0.1 => format!("{} mm", trimmed(size * 1000.0, 2)),
+        ..100.0 => format!("{} m", trimmed(size, 2)),
+        _ => format!("{} m", trimmed(size, 0)),
     };
     format!("{} long and {} wide", metres(size.x), metres(size.y))
 }
