@@ -5,14 +5,15 @@ mod support;
 
 use std::{
     fs,
+    path::Path,
     process::{Command, Output},
 };
 
 use lampwalk::{
     boat::{
-        Owner, PartKind, Pose, Scene, Status,
+        Owner, PartKind, Pose, Scene, Status, Vessel,
         mesh::Surface,
-        read::{Fault, Read, ReadError, scene_file},
+        read::{Fault, Read, ReadError, scene_file, scene_text},
         shape::Triangles,
     },
     measure::Bearing,
@@ -370,18 +371,15 @@ fn a_guess_is_offered_for_what_is_not_told_and_is_right_for_a_plain_hull() {
     let boat = [named("hull", her_hull()), named("console", block([2.5, 0.2, 0.6], 0.8, 0.7, 1.2))];
     for (n, (up, forward)) in every_lie().into_iter().enumerate() {
         let (unit, metres) = units[n % units.len()];
-        let pieces: Vec<_> =
-            boat.iter().map(|one| named(one.name, as_filed(&one.mesh, metres, up, forward))).collect();
+        let pieces: Vec<_> = boat.iter().map(|one| named(one.name, as_filed(&one.mesh, metres, up, forward))).collect();
         let files = [("boat.obj", obj(&pieces).into_bytes()), ("boat.glb", glb(&pieces))];
         let fields = [format!("unit: \"{unit}\""), format!("up: \"{up}\""), format!("forward: \"{forward}\"")];
         for (file, bytes) in &files {
             let offered = |left_out: &[usize]| {
                 let (out, told): (Vec<_>, Vec<_>) = (0..3).partition(|n| left_out.contains(n));
                 let words = |these: &[usize]| these.iter().map(|n| fields[*n].as_str()).collect::<Vec<_>>().join(", ");
-                let part = format!(
-                    "Mesh(name: \"m\", file: \"{file}\", at: (forward: 0), as_hull: true, {})",
-                    words(&told)
-                );
+                let part =
+                    format!("Mesh(name: \"m\", file: \"{file}\", at: (forward: 0), as_hull: true, {})", words(&told));
                 let fault = Files::of(&part, "", &[(*file, bytes)]).fault();
                 assert!(fault.what.starts_with("`Mesh` lacks its field"), "{}", fault.what);
                 let due = format!("add `{}` (a guess from its size and shape", words(&out));
@@ -438,7 +436,8 @@ fn where_hull_and_lines_differ_under_a_lamp_there_is_a_caution() {
         let mut hull = her_hull();
         hull.points.iter_mut().for_each(|point| point.z += if point.z > 0.3 { raised } else { 0.0 });
         let bytes = obj(&[named("hull", hull)]);
-        let files = Files::of(&mesh("hull.obj", ", as_hull: true"), &lamps(at, mount), &[("hull.obj", bytes.as_bytes())]);
+        let files =
+            Files::of(&mesh("hull.obj", ", as_hull: true"), &lamps(at, mount), &[("hull.obj", bytes.as_bytes())]);
         let scene = files.scene();
         let fit = &scene.fits[0];
         let survey = Survey::of(&scene, fit, Status::UnderWay, &Settings::default());
@@ -454,4 +453,31 @@ fn where_hull_and_lines_differ_under_a_lamp_there_is_a_caution() {
         assert!(how_bad.contains("0.12 m higher"), "{how_bad}");
     }
     assert_eq!(cautions(0.12, "above_waterline: 1.6", "Bracket"), [], "such a height owes nothing to the lines");
+}
+
+/// The launch that is supplied as an example. `LAMPWALK_RENEW=1` writes her mesh again after a change on purpose.
+#[test]
+fn the_mesh_of_petrel_is_the_one_that_is_made_from_her_figures() {
+    let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes");
+    let file = scenes.join("petrel.glb");
+    let scene = scene_file(&scenes.join("petrel.ron"));
+    let made = support::launch::petrel(&petrel_figures());
+    if std::env::var_os("LAMPWALK_RENEW").is_some() {
+        fs::write(&file, &made).expect("the mesh is written");
+    }
+    assert!(made == fs::read(&file).expect("the mesh is there"), "the file differs from what is made");
+    assert!(made.len() < 60_000, "{} bytes", made.len());
+    let scene = scene.unwrap_or_else(|error| panic!("{error}")).scene;
+    assert_eq!(scene.vessel, petrel_figures(), "the mesh is made from the figures of the scene");
+    assert!(names(&scene).contains(&"bimini_frame"));
+}
+
+/// The vessel of `petrel.ron`, read without her mesh.
+fn petrel_figures() -> Vessel {
+    let text = include_str!("../scenes/petrel.ron");
+    let (before, after) = text.split_once("parts: [").expect("her parts");
+    let fits = "fits: [Fit(name: \"bare\", lamps: [])],\n)";
+    assert!(after.contains("petrel.glb"));
+    let bare = format!("{before}{fits}");
+    scene_text(&bare, "petrel.ron", None).unwrap_or_else(|error| panic!("{error}")).scene.vessel
 }

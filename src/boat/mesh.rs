@@ -49,11 +49,32 @@ impl Surface {
     /// `None` where there is none. `forward` and heights in metres.
     pub fn outermost(&self, forward: f64, starboard: bool, heights: (f64, f64)) -> Option<DVec3> {
         let side = if starboard { -1.0 } else { 1.0 };
-        let cuts = self.iter().filter_map(|corners| frame(corners, forward));
-        let kept = cuts.filter_map(|cut| between(cut, heights)).flatten();
+        let kept = self.cuts(forward, heights).flatten();
         kept.max_by(|one, other| (one.y * side).total_cmp(&(other.y * side))).filter(|point| point.y * side > 0.0)
     }
+
+    /// The height of the upper edge of one side, square off the centreline, looked for between two heights; `None` where
+    /// there is no side. `forward` and heights in metres.
+    pub fn upper_edge(&self, forward: f64, starboard: bool, heights: (f64, f64)) -> Option<f64> {
+        let least = self.outermost(forward, starboard, heights)?.y.abs() - EDGE;
+        let side = if starboard { -1.0 } else { 1.0 };
+        let top = self.cuts(forward, heights).filter_map(|[from, to]| {
+            let (inner, outer) = if from.y * side <= to.y * side { (from, to) } else { (to, from) };
+            let (near, far) = (inner.y * side, outer.y * side);
+            let start = if near >= least { inner } else { inner + (outer - inner) * ((least - near) / (far - near)) };
+            (far >= least).then(|| start.z.max(outer.z))
+        });
+        top.max_by(f64::total_cmp)
+    }
+
+    /// The lines in which a frame cuts the surface between two heights.
+    fn cuts(&self, forward: f64, heights: (f64, f64)) -> impl Iterator<Item = [DVec3; 2]> {
+        self.iter().filter_map(move |corners| between(frame(corners, forward)?, heights))
+    }
 }
+
+/// What lies less than this inboard of the outermost is still the edge of her side, metres: a rail or a strake is as wide.
+const EDGE: f64 = 0.06;
 
 /// Where the plumb line through a place meets a triangle.
 fn plumb([a, b, c]: [DVec3; 3], x: f64, y: f64) -> Option<f64> {
@@ -118,7 +139,10 @@ mod tests {
             surface(&[[0.0, 1.0, 0.0], [4.0, 1.0, 0.0], [4.0, 2.0, 2.0], [0.0, 2.0, 2.0]], &[[0, 1, 2], [0, 2, 3]]);
         let widest = side.outermost(1.0, false, (0.0, 1.0)).expect("there is a side");
         assert!((widest - DVec3::new(1.0, 1.5, 1.0)).length() < 1e-12, "{widest}");
+        let edge = side.upper_edge(1.0, false, (0.0, 3.0)).expect("there is a side");
+        assert!((edge - 2.0).abs() < 1e-12, "{edge}");
         assert_eq!(side.outermost(1.0, true, (0.0, 1.0)), None);
+        assert_eq!(side.upper_edge(1.0, true, (0.0, 1.0)), None);
         assert_eq!(side.outermost(5.0, false, (0.0, 1.0)), None);
     }
 }

@@ -44,7 +44,7 @@ fn difference(one: &Lit, at: &Place, vessel: &Vessel, hull: &Surface) -> Option<
         (_, Height::AboveGunwale(_)) => {
             let gunwale = vessel.gunwale_height(at.forward);
             let heights = (gunwale - ABOUT_THE_GUNWALE, gunwale + ABOUT_THE_GUNWALE);
-            Difference { what: "gunwale", by: hull.outermost(at.forward, starboard, heights)?.z - gunwale }
+            Difference { what: "gunwale", by: hull.upper_edge(at.forward, starboard, heights)? - gunwale }
         }
     };
     (line.by.abs() > OFF).then_some(line)

@@ -89,10 +89,8 @@ pub fn glb_of(pieces: &[Named], nodes: &str, roots: &str, besides: &str) -> Vec<
             high.as_vec3().to_array()
         ));
         let count = 3 * mesh.corners.len();
-        accessors.push(format!(
-            r#"{{"bufferView":{},"componentType":5125,"count":{count},"type":"SCALAR"}}"#,
-            2 * n + 1
-        ));
+        accessors
+            .push(format!(r#"{{"bufferView":{},"componentType":5125,"count":{count},"type":"SCALAR"}}"#, 2 * n + 1));
         let (points, corners) = (2 * n, 2 * n + 1);
         meshes.push(format!(
             r#"{{{besides}"primitives":[{{"attributes":{{"POSITION":{points}}},"indices":{corners}}}]}}"#
