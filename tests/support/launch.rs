@@ -22,7 +22,7 @@ const AWNING_HALF: f64 = 0.8;
 pub fn petrel(vessel: &Vessel) -> Vec<u8> {
     let sole = vessel.deck_height(2.0, 0.0);
     let pieces = [
-        named("hull", Triangles::clone(&vessel.hull_mesh())),
+        named("hull", hull(vessel)),
         named("foredeck", foredeck(vessel)),
         named("rubbing_strake", strake(vessel)),
         named(
@@ -48,6 +48,15 @@ pub fn petrel(vessel: &Vessel) -> Vec<u8> {
         .map(|piece| named(piece.name, to_the_millimetre(&as_filed(&piece.mesh, 1.0, "+y", "+z"))))
         .collect();
     glb(&filed)
+}
+
+/// The hull of the figures, its sole drawn back from the foremost point to the raked stem.
+fn hull(vessel: &Vessel) -> Triangles {
+    let mut mesh = Triangles::clone(&vessel.hull_mesh());
+    let stem = vessel.length.0;
+    let sole = |point: &&mut DVec3| point.x > stem - 0.01 && point.z < vessel.gunwale_height(stem) - 0.1;
+    mesh.points.iter_mut().filter(sole).for_each(|point| point.x = stem - 0.2);
+    mesh
 }
 
 fn to_the_millimetre(mesh: &Triangles) -> Triangles {
