@@ -90,11 +90,11 @@ fn mesh(file: &str, more: &str) -> String {
 }
 
 fn surface(scene: &Scene) -> &Surface {
-    let surfaces = scene.parts.iter().filter_map(|part| match &part.kind {
+    let mut surfaces = scene.parts.iter().filter_map(|part| match &part.kind {
         PartKind::Mesh { surface, .. } => Some(surface.as_ref()),
         _ => None,
     });
-    surfaces.last().expect("a mesh among the parts")
+    surfaces.next_back().expect("a mesh among the parts")
 }
 
 fn names(scene: &Scene) -> Vec<&str> {
@@ -408,6 +408,12 @@ fn for_a_part_that_is_no_hull_the_guess_is_how_such_files_mostly_lie() {
     let millimetres = obj(&[named("seat", as_filed(&seat, 0.001, "+z", "+x"))]);
     let printed = offered("seat.obj", millimetres.as_bytes());
     assert_eq!(printed, format!("add `unit: \"mm\", up: \"+z\", forward: \"+x\"` {from}"));
+    let like_her = obj(&[named("hull", as_filed(&her_hull(), 0.01, "-y", "+z"))]);
+    let hers = offered("hull.obj", like_her.as_bytes());
+    assert!(
+        hers.starts_with("add `unit: \"cm\", up: \"-y\", forward: \"+z\"` (a guess from its size and shape"),
+        "{hers}"
+    );
 }
 
 #[test]
