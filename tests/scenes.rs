@@ -42,7 +42,7 @@ fn report(judgement: &Judgement) -> String {
 
 #[test]
 fn proposed_fits_pass_with_no_finding() {
-    for name in ["sandpiper", "marigold", "harrier"] {
+    for name in ["sandpiper", "marigold", "harrier", "petrel"] {
         let scene = scene(name);
         for status in [Status::UnderWay, Status::AtAnchor] {
             let judgement = judged(&scene, "proposed", status);
@@ -146,4 +146,16 @@ fn harrier_fails_for_weak_lamps_behind_posts_and_a_sternlight_behind_the_deckhan
         assert!(has(&judgement, Kind::Shadowed, side, post), "{report}");
     }
     assert!(has(&judgement, Kind::Shadowed, "sternlight", "deckhand"), "{report}");
+}
+
+#[test]
+fn petrel_fails_for_a_lantern_behind_a_post_and_a_white_light_under_the_bimini_each_named_in_her_mesh() {
+    let judgement = judged(&scene("petrel"), "as found", Status::UnderWay);
+    let report = report(&judgement);
+    assert!(has(&judgement, Kind::Shadowed, "sidelights", "samson_post"), "{report}");
+    assert!(has(&judgement, Kind::Shadowed, "all-round white", "bimini_cloth"), "{report}");
+    assert!(has(&judgement, Kind::AllRoundObscured, "all-round white", "helmsman"), "{report}");
+    assert!(report.contains("is hidden by bimini_frame"), "{report}");
+    assert!(!has(&judgement, Kind::Shadowed, "", "windscreen_glass"), "a pane lets most of it through:\n{report}");
+    assert!(judgement.findings.iter().all(|one| one.kind != Kind::HullDiffers), "{report}");
 }

@@ -4,6 +4,7 @@
 //! frame (x forward from the transom, y to port, z up from the waterline at rest; metres). Must never compute light.
 
 mod lamp;
+pub mod mesh;
 mod part;
 pub mod read;
 pub mod shape;
@@ -157,6 +158,11 @@ pub enum Owner {
     Hull,
     /// Index into [`Scene::parts`].
     Part(usize),
+    /// A named piece of a mesh: index into [`Scene::parts`], and into [`mesh::Surface::pieces`] of that part.
+    Piece {
+        part: usize,
+        piece: u32,
+    },
     /// Index into [`Fit::lamps`]: the mount of that lamp.
     Mount(usize),
 }
@@ -181,13 +187,17 @@ pub struct Posed {
 impl Scene {
     /// Places everything for one fit and pose.
     pub fn posed(&self, fit: &Fit, pose: &Pose) -> Posed {
-        let mut solids =
-            vec![Solid { owner: Owner::Hull, shape: shape::Shape::Mesh(self.vessel.hull_mesh()), transmits: 0.0 }];
+        let mut solids = Vec::new();
+        if self.own_hull().is_none() {
+            let shape = shape::Shape::Mesh(self.vessel.hull_mesh());
+            solids.push(Solid { owner: Owner::Hull, shape, transmits: 0.0 });
+        }
         for (index, part) in self.parts.iter().enumerate() {
-            let transmits = part.kind.transmits();
-            let owner = Owner::Part(index);
-            let shapes = part.kind.shapes(&self.vessel, pose);
-            solids.extend(shapes.into_iter().map(|shape| Solid { owner, shape, transmits }));
+            let shapes = part.kind.shapes(&self.vessel, pose).into_iter().enumerate();
+            solids.extend(shapes.map(|(nth, shape)| {
+                let (owner, transmits) = part.owner(index, nth);
+                Solid { owner, shape, transmits }
+            }));
         }
         let lamps: Vec<_> = fit.lamps.iter().map(|lamp| self.posed_lamp(lamp, pose)).collect();
         for (index, (lamp, posed)) in fit.lamps.iter().zip(&lamps).enumerate() {
@@ -214,6 +224,15 @@ impl Scene {
         lamp.posed(self, pole_top, &swing)
     }
 
+    /// The mesh that is the vessel's own hull, by its index in [`Scene::parts`]; `None` where her hull is made from
+    /// her figures.
+    pub fn own_hull(&self) -> Option<(usize, &mesh::Surface)> {
+        self.parts.iter().enumerate().find_map(|(index, part)| match &part.kind {
+            PartKind::Mesh { as_hull: true, surface, .. } => Some((index, surface.as_ref())),
+            _ => None,
+        })
+    }
+
     /// A part by name.
     pub fn part(&self, name: &str) -> Option<&Part> {
         self.parts.iter().find(|part| part.name == name)
@@ -229,6 +248,9 @@ impl Scene {
         match owner {
             Owner::Hull => "the hull".into(),
             Owner::Part(index) => self.parts.get(index).map_or_else(String::new, |part| part.name.clone()),
+            Owner::Piece { part, piece } => {
+                self.parts.get(part).map_or_else(String::new, |part| part.piece_name(piece).to_owned())
+            }
             Owner::Mount(index) => {
                 fit.lamps.get(index).map_or_else(String::new, |lamp| format!("the mount of {}", lamp.name))
             }

@@ -7,10 +7,7 @@ use std::{f64::consts::FRAC_PI_2, sync::Arc};
 use glam::{DAffine3, DMat3, DVec3};
 use serde::{Deserialize, Serialize};
 
-use super::{
-    Place, Pose, Vessel,
-    shape::{Shape, Triangles},
-};
+use super::{Owner, Place, Pose, Vessel, mesh::Surface, shape::Shape};
 use crate::measure::Degrees;
 
 /// A named part of the boat.
@@ -18,6 +15,31 @@ use crate::measure::Degrees;
 pub struct Part {
     pub name: String,
     pub kind: PartKind,
+}
+
+impl Part {
+    /// Whose the `nth` of the solids is that [`PartKind::shapes`] gives, `index` being the part's own, and the share of
+    /// light that it lets through.
+    pub(super) fn owner(&self, index: usize, nth: usize) -> (Owner, f64) {
+        let PartKind::Mesh { as_hull, surface, .. } = &self.kind else {
+            return (Owner::Part(index), self.kind.transmits());
+        };
+        let piece = surface.pieces.get(nth);
+        let transmits = piece.map_or(0.0, |piece| piece.transmits);
+        let named = piece.is_some_and(|piece| piece.name.is_some());
+        match u32::try_from(nth) {
+            Ok(piece) if named => (Owner::Piece { part: index, piece }, transmits),
+            _ if *as_hull => (Owner::Hull, transmits),
+            _ => (Owner::Part(index), transmits),
+        }
+    }
+
+    /// The name that a piece of a mesh has in its file; the part's own where it has none.
+    pub fn piece_name(&self, piece: u32) -> &str {
+        let PartKind::Mesh { surface, .. } = &self.kind else { return &self.name };
+        let piece = usize::try_from(piece).ok().and_then(|piece| surface.pieces.get(piece));
+        piece.and_then(|piece| piece.name.as_deref()).unwrap_or(&self.name)
+    }
 }
 
 /// The position of a joint and how far it goes, in degrees.
@@ -80,8 +102,10 @@ pub enum PartKind {
     /// A surface from a mesh file, already in metres in the vessel frame.
     Mesh {
         file: String,
+        /// Whether it is the vessel's own hull, in place of the one made from her figures.
+        as_hull: bool,
         #[serde(skip)]
-        surface: Arc<Triangles>,
+        surface: Arc<Surface>,
     },
 }
 
@@ -107,7 +131,7 @@ impl PartKind {
         }
     }
 
-    /// Share of light that the part lets through: nought for all but panes.
+    /// Share of light that the part lets through: nought for all but panes. The pieces of a mesh say so themselves.
     pub fn transmits(&self) -> f64 {
         if let Self::Windscreen { transmits, .. } = self { *transmits } else { 0.0 }
     }
@@ -211,7 +235,9 @@ impl PartKind {
                 vec![Shape::standing_box(foot, *length, *width, *height).moved(&turn)]
             }
             Self::Capsule { from, to, diameter } => vec![bar(vessel.locate(from), vessel.locate(to), *diameter)],
-            Self::Mesh { surface, .. } => vec![Shape::Mesh(Arc::clone(surface))],
+            Self::Mesh { surface, .. } => {
+                surface.pieces.iter().map(|piece| Shape::Mesh(Arc::clone(&piece.triangles))).collect()
+            }
         }
     }
 }

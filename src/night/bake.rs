@@ -85,7 +85,8 @@ fn paint(scene: &Scene, owner: Owner, up: f64) -> Vec3 {
         Owner::Hull if up > 0.7 => Vec3::new(0.50, 0.46, 0.40),
         Owner::Hull => Vec3::new(0.78, 0.80, 0.84),
         Owner::Mount(_) => Vec3::splat(0.55),
-        Owner::Part(index) => match scene.parts.get(index).map(|part| &part.kind) {
+        Owner::Part(index) | Owner::Piece { part: index, .. } => match scene.parts.get(index).map(|part| &part.kind) {
+            Some(PartKind::Mesh { as_hull: true, .. }) => paint(scene, Owner::Hull, up),
             Some(PartKind::Person { .. }) => Vec3::new(0.30, 0.24, 0.22),
             Some(PartKind::Outboard { .. }) => Vec3::splat(0.22),
             Some(PartKind::Cabin { .. }) => Vec3::new(0.72, 0.74, 0.76),

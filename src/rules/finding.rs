@@ -86,6 +86,8 @@ pub enum Kind {
     Switching,
     /// A relief of a local authority that no longer holds.
     WaiverExpired,
+    /// The mesh of her hull is not where the lines are that heights are taken from.
+    HullDiffers,
     /// A light too low above the sidelights or the gunwale.
     TooLow,
     /// The rules in this program hold no display, or no figure, for it.
@@ -124,6 +126,7 @@ impl Kind {
             Self::ReadyToHand => "kept ready to hand",
             Self::StatusImpossible => "a status she cannot have",
             Self::Switching => "switches",
+            Self::HullDiffers => "hull and lines differ",
             Self::WaiverExpired => "the waiver has expired",
             Self::NotCovered => "not covered",
         }

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{
     Display, Finding, Kind, Rules, Severity, absent,
     cast::{Cast, Lit, Need},
-    colour, lanes, limits, lines, lookout, merging, places, screens, sector, spare,
+    colour, lanes, limits, lines, lookout, merging, own_hull, places, screens, sector, spare,
     switches::switching,
     view::View,
 };
@@ -169,6 +169,7 @@ pub(super) fn judge_plainly<'a>(scene: &Scene, fit: &Fit, survey: &Survey, rules
     findings.extend(lines::findings(&stage));
     findings.extend(limits::findings(&stage, &mut asked));
     findings.extend(merging::findings(&stage, &mut asked));
+    findings.extend(own_hull::findings(&stage, &lit));
     findings.extend(colour::findings(&stage, &mut asked));
     findings.extend(screens::findings(&stage, &mut asked));
     findings.extend(lookout::findings(&stage, &mut asked));

@@ -17,6 +17,7 @@ mod limits;
 mod lines;
 mod lookout;
 mod merging;
+mod own_hull;
 mod places;
 mod relief;
 mod screens;

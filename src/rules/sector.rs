@@ -236,15 +236,17 @@ impl<'a> Talk<'a> {
             }
             Owner::Hull => "Raise the lamp until it clears the hull.".into(),
             Owner::Mount(_) => "Shorten or move the bracket plate that stands in front of the lamp.".into(),
-            Owner::Part(index) => match self.scene.parts.get(*index).map(|part| &part.kind) {
-                Some(PartKind::Person { .. }) => {
-                    format!("Raise the lamp above the head of {name}, or put it where nobody stands.")
+            Owner::Part(index) | Owner::Piece { part: index, .. } => {
+                match self.scene.parts.get(*index).map(|part| &part.kind) {
+                    Some(PartKind::Person { .. }) => {
+                        format!("Raise the lamp above the head of {name}, or put it where nobody stands.")
+                    }
+                    Some(PartKind::Outboard { .. }) => format!("Raise the lamp above the cowling of {name}."),
+                    _ if kind.is_sidelight() => format!("Move the lamp outboard or ahead of {name}, or above it."),
+                    _ if kind == LightKind::Sternlight => format!("Move the lamp abaft {name}, or above it."),
+                    _ => format!("Raise the lamp above {name}, or move it further from it so that it hides less."),
                 }
-                Some(PartKind::Outboard { .. }) => format!("Raise the lamp above the cowling of {name}."),
-                _ if kind.is_sidelight() => format!("Move the lamp outboard or ahead of {name}, or above it."),
-                _ if kind == LightKind::Sternlight => format!("Move the lamp abaft {name}, or above it."),
-                _ => format!("Raise the lamp above {name}, or move it further from it so that it hides less."),
-            },
+            }
         }
     }
 

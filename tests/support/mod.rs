@@ -2,6 +2,8 @@
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
 pub mod displays;
+pub mod launch;
+pub mod meshes;
 pub mod rig;
 
 use std::sync::Arc;

@@ -11,13 +11,12 @@ use super::{
     decode::{Draft, FitDraft},
     fault::Span,
     fields::{Desk, choice_names},
+    parts::PartDraft,
     switches::Named,
     text::{Node, Value},
 };
 use crate::{
-    boat::{
-        Conditions, Fit, Lamp, MOST_SETTINGS, Mount, Owner, Part, PartKind, Pose, Posed, Scene, Vessel, setting_count,
-    },
+    boat::{Conditions, Fit, Lamp, MOST_SETTINGS, Mount, Owner, Part, PartKind, Pose, Posed, Scene, setting_count},
     measure::{Metres, trimmed},
 };
 
@@ -25,6 +24,7 @@ pub(super) fn scene(draft: &Draft, desk: &mut Desk) {
     no_twins("part", draft.parts.iter().map(|part| (part.name.as_deref(), part.node)), desk);
     no_twins("fit", draft.fits.iter().map(|fit| (fit.name.as_deref(), fit.node)), desk);
     near_ring(draft, desk);
+    one_hull(draft, desk);
     steering(draft, desk);
     helm(draft, desk);
     for fit in &draft.fits {
@@ -77,6 +77,18 @@ fn near_ring(draft: &Draft, desk: &mut Desk) {
     let span = given.or(draft.vessel_node.field("length")).map_or(draft.vessel_node.head_span(), |node| node.span);
     let what = format!("the near ring of {} m does not clear a boat {} long", trimmed(*near, 3), vessel.length);
     desk.fault(span, what, format!("set `near` in `conditions` to more than {} m", trimmed(half, 2)));
+}
+
+/// She has one hull.
+fn one_hull(draft: &Draft, desk: &mut Desk) {
+    let hull = |part: &&PartDraft| matches!(&part.part, Some(Part { kind: PartKind::Mesh { as_hull: true, .. }, .. }));
+    let mut hulls = draft.parts.iter().filter(hull);
+    let Some(first) = hulls.next().and_then(|first| first.name.as_deref()) else { return };
+    for another in hulls {
+        let span = another.node.field("as_hull").map_or(another.node.head_span(), |node| node.span);
+        let mend = "write `as_hull: true` for one mesh alone; what else belongs to her hull may be a mesh without it";
+        desk.fault(span, format!("\"{first}\" is her hull already"), mend);
+    }
 }
 
 /// She cannot be steered in use further than her outboard turns.
@@ -208,7 +220,7 @@ fn lamps_in_the_open(draft: &Draft, desk: &mut Desk) {
                 desk.fault(node.field("at").unwrap_or(node).head_span(), what, mend);
                 continue;
             }
-            if let Some((owner, out)) = inside_of(index, &posed, &scene.vessel) {
+            if let Some((owner, out)) = inside_of(index, &posed, &scene) {
                 let what = format!("{} is inside {}", quoted(&fit.lamps[index].name), solid_words(&scene, &fit, owner));
                 desk.fault(node.field("at").unwrap_or(node).head_span(), what, format!("move it about {out}"));
             }
@@ -255,17 +267,23 @@ fn solid_words(scene: &Scene, fit: &Fit, owner: Owner) -> String {
             let kind = scene.parts.get(index).map_or("part", |part| part.kind.in_words());
             format!("the {kind} \"{name}\"")
         }
+        Owner::Piece { part, .. } => {
+            let whole = scene.parts.get(part).map_or("", |part| part.name.as_str());
+            format!("\"{name}\" of the mesh \"{whole}\"")
+        }
         _ => name,
     }
 }
 
 /// The solid that a lamp's middle lies in, its own mount apart, and the shortest way into the open in words.
-fn inside_of(lamp: usize, posed: &Posed, vessel: &Vessel) -> Option<(Owner, String)> {
+fn inside_of(lamp: usize, posed: &Posed, scene: &Scene) -> Option<(Owner, String)> {
     let placed = posed.lamps.get(lamp)?;
     let owner_at = |point: DVec3| {
         let mut others = posed.solids.iter().filter(|solid| solid.owner != Owner::Mount(lamp));
         let solid = others.find(|solid| solid.shape.contains(point)).map(|solid| solid.owner);
-        if vessel.contains(point) { Some(Owner::Hull) } else { solid }
+        // A mesh may be open, and then has no inside.
+        let in_hull = scene.own_hull().is_none() && scene.vessel.contains(point);
+        if in_hull { Some(Owner::Hull) } else { solid }
     };
     let owner = owner_at(placed.centre)?;
     Some((owner, way_out(placed.centre, placed.face.radius(), &|point| owner_at(point).is_some())))

@@ -227,6 +227,11 @@ impl<'n> Fields<'n> {
         }
     }
 
+    /// Where to point when the struct as a whole is meant.
+    pub fn head(&self) -> Span {
+        self.node.head_span()
+    }
+
     /// Where a field's value stands, or the head of the struct when it has none.
     pub fn span(&self, name: &str) -> Span {
         let field = self.fields.iter().find(|field| field.name.text == name);
@@ -234,16 +239,26 @@ impl<'n> Fields<'n> {
     }
 
     /// To be called when every field was asked for: reports the missing, the unknown and the repeated ones.
-    pub fn finish(mut self, desk: &mut Desk) {
+    pub fn finish(self, desk: &mut Desk) {
+        self.finish_but(&[], desk);
+    }
+
+    /// The same, but says nothing of the missing among `others`: gives them, for whoever knows more to say of them.
+    pub fn finish_but(mut self, others: &[&str], desk: &mut Desk) -> Vec<&'static str> {
         if !self.known.contains(&"note") {
             self.known.push("note");
         }
         self.unknown_or_repeated(desk);
         // Where something could not be read, what seems missing may only be lost.
-        for name in self.missing.iter().filter(|_| !self.node.damaged) {
+        if self.node.damaged {
+            return Vec::new();
+        }
+        let (left, missing): (Vec<_>, Vec<_>) = self.missing.iter().partition(|name| others.contains(name));
+        for name in missing {
             let what = format!("`{}` lacks its field `{name}`", self.title);
             desk.fault(self.node.head_span(), what, format!("add `{name}: ...` to it"));
         }
+        left
     }
 
     fn unknown_or_repeated(&mut self, desk: &mut Desk) {

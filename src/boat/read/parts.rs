@@ -6,9 +6,9 @@ use glam::DVec3;
 
 use super::{
     decode::place,
-    fields::{Desk, Fields, choice_words, filled, list, name, text, word},
+    fields::{Desk, Fields, choice_words, filled, list, name, word},
     limits::{diameter, joint_angle, lean, size, stature, transmits, turn},
-    mesh_file,
+    mesh_part,
     text::Node,
 };
 use crate::{
@@ -94,7 +94,7 @@ fn kind(word: &str, fields: Fields, desk: &mut Desk) -> Option<PartKind> {
         }),
         "Cylinder" => filled!(fields, desk, PartKind::Cylinder { at: place, height: size, diameter: diameter }),
         "Capsule" => filled!(fields, desk, PartKind::Capsule { from: place, to: place, diameter: diameter }),
-        _ => mesh(fields, desk),
+        _ => mesh_part::mesh(fields, desk),
     }
 }
 
@@ -167,28 +167,4 @@ fn joint(node: &Node, desk: &mut Desk, usual_least: fn(f64) -> f64) -> Option<Jo
         return None;
     }
     Some(joint)
-}
-
-fn mesh(mut fields: Fields, desk: &mut Desk) -> Option<PartKind> {
-    let file = fields.need("file", text, desk);
-    let unit = fields.need("unit", mesh_file::unit, desk);
-    let up = fields.need("up", mesh_file::axis, desk);
-    let forward = fields.need("forward", mesh_file::axis, desk);
-    let at = fields.need("at", place, desk);
-    let [file_span, forward_span] = ["file", "forward"].map(|name| fields.span(name));
-    fields.finish(desk);
-    let (file, metres, up, forward, at) = (file?, unit?, up?, forward?, at?);
-    if up.dot(forward).abs() > 0.5 {
-        desk.fault(forward_span, "`up` and `forward` lie along the same axis", "name two different axes of the file");
-        return None;
-    }
-    let origin = desk.vessel.as_ref().map_or(DVec3::ZERO, |vessel| vessel.locate(&at));
-    let setting = mesh_file::Setting { metres, up, forward, origin };
-    match mesh_file::surface(&file, desk.folder, &setting) {
-        Ok(surface) => Some(PartKind::Mesh { file, surface: surface.into() }),
-        Err(error) => {
-            desk.fault(file_span, error.what, error.mend);
-            None
-        }
-    }
 }

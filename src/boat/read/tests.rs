@@ -7,11 +7,11 @@ use proptest::prelude::*;
 
 use super::{
     fault::{Faults, Lines},
-    mesh_file::{Setting, surface},
+    mesh_file::{MeshError, Setting, laid, read},
     scene_text, text,
 };
 use crate::{
-    boat::{Measured, shape::Triangles},
+    boat::{Measured, mesh::Surface, shape::Triangles},
     light::Colour,
 };
 
@@ -272,11 +272,11 @@ proptest! {
     }
 }
 
-fn mesh(name: &str, bytes: &[u8]) -> Result<Triangles, super::mesh_file::MeshError> {
+fn mesh(name: &str, bytes: &[u8]) -> Result<Surface, MeshError> {
     let folder = tempfile::tempdir().expect("a folder for the test");
     fs::write(folder.path().join(name), bytes).expect("a file for the test");
     let setting = Setting { metres: 0.001, up: DVec3::Y, forward: DVec3::NEG_Z, origin: DVec3::new(1.0, 0.0, 0.5) };
-    surface(name, Some(folder.path()), &setting)
+    Ok(laid(read(name, Some(folder.path()))?, &setting))
 }
 
 /// A block 3000 wide (x), 2000 high (y) and 1000 long (z) from the origin, as twelve triangles wound outward.
@@ -287,7 +287,9 @@ fn block() -> Vec<[[f32; 3]; 3]> {
 }
 
 /// The block lies in the vessel frame as it should: file up (y) is up, file -z is forward, file x is to starboard.
-fn assert_is_the_block(mesh: &Triangles) {
+fn assert_is_the_block(surface: &Surface) {
+    let mut mesh = Triangles::default();
+    surface.pieces.iter().for_each(|piece| mesh.append(&piece.triangles));
     let (low, high) = mesh.bounds().expect("the block has points");
     assert!((low - DVec3::new(0.0, -3.0, 0.5)).length() < 1e-6, "{low}");
     assert!((high - DVec3::new(1.0, 0.0, 2.5)).length() < 1e-6, "{high}");
@@ -320,7 +322,7 @@ fn a_block_is_the_same_from_every_kind_of_mesh_file() {
         written.push_str("endloop\nendfacet\n");
         obj.push_str(&format!("f {} {} {}\n", 3 * n + 1, 3 * n + 2, 3 * n + 3));
         if n == 5 {
-            written.push_str("endsolid\nsolid second half\n");
+            written.push_str("endsolid\nsolid\n");
         }
     }
     written.push_str("endsolid\n");
