@@ -9,11 +9,7 @@ use std::path::Path;
 
 use glam::{DMat3, DVec3};
 use lampwalk::{
-    boat::{
-        Attitude, Owner, Pose, PosedLamp, Scene, Solid,
-        read::scene_file,
-        shape::{Shape, Triangles},
-    },
+    boat::{Attitude, Pose, PosedLamp, Scene, read::scene_file},
     measure::Degrees,
     shadow::{Grid, Obstacles, Panorama, Points, Ray},
     survey::Stance,

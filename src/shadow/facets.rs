@@ -1,8 +1,8 @@
-//! A surface as packs of triangles under a tree of boxes: what both ways of asking for shadows read.
+//! Surfaces as packs of triangles under one tree of boxes: what both ways of asking for shadows read.
 //!
 //! Neighbours in a mesh file are nearly always neighbours in space, so packs are cut from the file's own order, and
 //! only a mesh without such order is sorted first: making ready a million triangles costs one pass over them. Numbers
-//! are single: half a micrometre on a boat. Must never know whose the surface is.
+//! are single: half a micrometre on a boat. Must never know whose a surface is, only its number.
 
 use glam::{DVec3, Vec3};
 
@@ -20,6 +20,8 @@ pub(super) struct Pack {
     pub x: [[f32; PACK]; 3],
     pub y: [[f32; PACK]; 3],
     pub z: [[f32; PACK]; 3],
+    /// The number of the surface that each triangle is of.
+    pub surface: [u32; PACK],
 }
 
 /// A box square to the vessel's axes.
@@ -51,33 +53,47 @@ pub(super) struct Facets {
     count: usize,
 }
 
+/// A triangle by its corners among the points of its surface.
+type Named = ([u32; 3], u32);
+
 impl Facets {
-    /// Makes a surface ready.
-    pub fn new(mesh: &Triangles) -> Self {
-        let facets = Self::in_order(&mesh.points, mesh.corners.iter().copied(), mesh.corners.len());
+    /// Makes surfaces ready, each with a number of its own.
+    pub fn new(surfaces: &[(u32, &Triangles)]) -> Self {
+        let named = || {
+            let one = |(n, (_, mesh)): (usize, &(u32, &Triangles))| {
+                // Not truncated: there are fewer surfaces than triangles, and these are numbered alike.
+                mesh.corners.iter().map(move |corners| (*corners, n as u32)).collect::<Vec<_>>()
+            };
+            surfaces.iter().enumerate().flat_map(one)
+        };
+        let count = surfaces.iter().map(|(_, mesh)| mesh.corners.len()).sum();
+        let facets = Self::in_order(surfaces, named(), count);
         if facets.is_scattered() {
-            let sorted = sorted_by_place(mesh);
-            return Self::in_order(&mesh.points, sorted.into_iter(), mesh.corners.len());
+            return Self::in_order(surfaces, sorted_by_place(surfaces, named()).into_iter(), count);
         }
         facets
     }
 
-    fn in_order(points: &[DVec3], corners: impl Iterator<Item = [u32; 3]>, count: usize) -> Self {
+    fn in_order(surfaces: &[(u32, &Triangles)], named: impl Iterator<Item = Named>, count: usize) -> Self {
         let mut packs = Vec::with_capacity(count.div_ceil(PACK));
         let mut boxes = Vec::with_capacity(count.div_ceil(PACK));
-        let mut corners = corners.map(|corner| corner.map(|index| points[index as usize].as_vec3()));
-        while let Some(first) = corners.next() {
-            let mut pack = Pack { x: [[0.0; PACK]; 3], y: [[0.0; PACK]; 3], z: [[0.0; PACK]; 3] };
+        let mut triangles = named.map(|(corners, n)| {
+            let (number, mesh) = surfaces[n as usize];
+            (corners.map(|index| mesh.points[index as usize].as_vec3()), number)
+        });
+        while let Some(mut triangle) = triangles.next() {
+            let mut pack = Pack::NOTHING;
             let mut bounds = Bounds::NOTHING;
-            let mut triangle = first;
             for lane in 0..PACK {
                 if lane > 0 {
-                    triangle = corners.next().unwrap_or(triangle);
+                    triangle = triangles.next().unwrap_or(triangle);
                 }
-                for (n, corner) in triangle.iter().enumerate() {
+                let (corners, number) = triangle;
+                for (n, corner) in corners.iter().enumerate() {
                     (pack.x[n][lane], pack.y[n][lane], pack.z[n][lane]) = (corner.x, corner.y, corner.z);
                     bounds = bounds.with(*corner);
                 }
+                pack.surface[lane] = number;
             }
             packs.push(pack);
             boxes.push(bounds);
@@ -135,8 +151,8 @@ impl Facets {
         some.sort_unstable_by(|a, b| distance(b).total_cmp(&distance(a)).then(a.cmp(b)));
     }
 
-    /// Every triangle that may come within `radius` of the ray.
-    pub fn near(&self, ray: &Ray, radius: f64, mut found: impl FnMut([DVec3; 3])) {
+    /// Every triangle that may come within `radius` of the ray, with the number of its surface.
+    pub fn near(&self, ray: &Ray, radius: f64, mut found: impl FnMut([DVec3; 3], u32)) {
         let wanted = |bounds: &Bounds| {
             let (low, high) = (bounds.low.as_dvec3() - radius, bounds.high.as_dvec3() + radius);
             hits_slabs(ray.origin, ray.direction, ray.length, low, high)
@@ -151,7 +167,7 @@ impl Facets {
                     places.iter().all(|place| *place > radius) || places.iter().all(|place| *place < -radius)
                 };
                 if !beside(across) && !beside(up) {
-                    found(corners);
+                    found(corners, pack.surface[lane]);
                 }
             }
         });
@@ -159,6 +175,9 @@ impl Facets {
 }
 
 impl Pack {
+    pub const NOTHING: Self =
+        Self { x: [[0.0; PACK]; 3], y: [[0.0; PACK]; 3], z: [[0.0; PACK]; 3], surface: [0; PACK] };
+
     /// Corner `n` of the triangle in a lane.
     pub fn corner(&self, n: usize, lane: usize) -> Vec3 {
         Vec3::new(self.x[n][lane], self.y[n][lane], self.z[n][lane])
@@ -176,18 +195,20 @@ fn layers_over(boxes: Vec<Bounds>) -> Vec<Vec<Bounds>> {
 
 /// The triangles along a curve that fills space (after Morton, 1966), so that neighbours in the list are neighbours on
 /// the boat.
-fn sorted_by_place(mesh: &Triangles) -> Vec<[u32; 3]> {
-    let (low, high) = mesh.bounds().unwrap_or_default();
+fn sorted_by_place(surfaces: &[(u32, &Triangles)], named: impl Iterator<Item = Named>) -> Vec<Named> {
+    let bounds = surfaces.iter().filter_map(|(_, mesh)| mesh.bounds());
+    let (low, high) = bounds.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).unwrap_or_default();
     let cell = (high - low).max_element().max(1e-9) / f64::from(1 << 20);
-    let place = |corner: &[u32; 3]| {
-        let middle = corner.iter().map(|index| mesh.points[*index as usize]).sum::<DVec3>() / 3.0;
+    let place = |(corners, n): &Named| {
+        let points = &surfaces[*n as usize].1.points;
+        let middle = corners.iter().map(|index| points[*index as usize]).sum::<DVec3>() / 3.0;
         // Within 0 to 2^20 by the choice of the cell, so the casts are exact enough.
         let [x, y, z] = ((middle - low) / cell).to_array().map(|along| spread(along as u64));
         x | y << 1 | z << 2
     };
-    let mut sorted: Vec<_> = mesh.corners.iter().map(|corner| (place(corner), *corner)).collect();
+    let mut sorted: Vec<_> = named.map(|one| (place(&one), one)).collect();
     sorted.sort_unstable();
-    sorted.into_iter().map(|(_, corner)| corner).collect()
+    sorted.into_iter().map(|(_, one)| one).collect()
 }
 
 /// Two noughts between each bit of a number below 2^21 and the next.

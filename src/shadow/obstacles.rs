@@ -21,9 +21,10 @@ const FLATTEST: f64 = 5e-5;
 #[derive(Debug)]
 pub struct Obstacles {
     plain: Vec<Plain>,
-    surfaces: Vec<Surface>,
-    /// The plain solids as surfaces, made when first asked for: all that let nothing through as one, each pane alone.
-    cut: OnceLock<Vec<(f64, Facets)>>,
+    /// In groups that let the same share of light through: all that let nothing through, then each pane alone.
+    surfaces: Vec<Arc<Group>>,
+    /// The plain solids as surfaces in such groups, made when first asked for.
+    cut: OnceLock<Vec<Group>>,
 }
 
 /// A solid answered by formula.
@@ -55,13 +56,41 @@ impl PlainShape {
     }
 }
 
-/// A triangle surface.
+/// Triangle surfaces that let the same share of light through.
 #[derive(Debug)]
-struct Surface {
-    owner: Owner,
+struct Group {
     transmits: f64,
-    mesh: Arc<Triangles>,
-    facets: Arc<Facets>,
+    members: Vec<(Owner, Arc<Triangles>)>,
+    facets: Facets,
+}
+
+impl Group {
+    fn new(transmits: f64, members: Vec<(Owner, Arc<Triangles>)>) -> Self {
+        // Numbers are indices of members, fewer than there are triangles.
+        let numbered: Vec<_> = members.iter().enumerate().map(|(n, (_, mesh))| (n as u32, &**mesh)).collect();
+        let facets = Facets::new(&numbered);
+        Self { transmits, members, facets }
+    }
+
+    fn is_of(&self, transmits: f64, members: &[(Owner, Arc<Triangles>)]) -> bool {
+        let same = |(a, b): (&(Owner, Arc<Triangles>), &(Owner, Arc<Triangles>))| {
+            a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || a.1 == b.1)
+        };
+        self.transmits == transmits && self.members.len() == members.len() && self.members.iter().zip(members).all(same)
+    }
+}
+
+/// Members of each group.
+fn grouped(surfaces: Vec<(f64, Owner, Arc<Triangles>)>) -> Vec<(f64, Vec<(Owner, Arc<Triangles>)>)> {
+    let mut groups = vec![(0.0, Vec::new())];
+    for (transmits, owner, mesh) in surfaces {
+        if transmits > 0.0 {
+            groups.push((transmits, vec![(owner, mesh)]));
+        } else {
+            groups[0].1.push((owner, mesh));
+        }
+    }
+    groups
 }
 
 /// A solid that may hide part of a face on the way to one observer.
@@ -83,7 +112,7 @@ impl Obstacles {
         Self::like(&self.surfaces, solids)
     }
 
-    fn like(known: &[Surface], solids: &[Solid]) -> Self {
+    fn like(known: &[Arc<Group>], solids: &[Solid]) -> Self {
         let (mut plain, mut surfaces) = (Vec::new(), Vec::new());
         for Solid { owner, shape, transmits } in solids {
             let (owner, transmits) = (*owner, *transmits);
@@ -94,39 +123,31 @@ impl Obstacles {
                     PlainShape::Cuboid { centre: *centre, axes: *axes, half: *half }
                 }
                 Shape::Mesh(mesh) => {
-                    let same = |one: &&Surface| Arc::ptr_eq(&one.mesh, mesh) || one.mesh == *mesh;
-                    let facets = known.iter().find(same).map(|one| Arc::clone(&one.facets));
-                    let facets = facets.unwrap_or_else(|| Arc::new(Facets::new(mesh)));
-                    surfaces.push(Surface { owner, transmits, mesh: Arc::clone(mesh), facets });
+                    surfaces.push((transmits, owner, Arc::clone(mesh)));
                     continue;
                 }
             };
             plain.push(Plain { owner, transmits, shape: shape_of, drawn: shape.clone(), ball: shape.bounding_ball() });
         }
+        let ready = |(transmits, members): (f64, Vec<_>)| {
+            let same = known.iter().find(|group| group.is_of(transmits, &members));
+            same.map_or_else(|| Arc::new(Group::new(transmits, members)), Arc::clone)
+        };
+        let surfaces = grouped(surfaces).into_iter().map(ready).collect();
         Self { plain, surfaces, cut: OnceLock::new() }
     }
 
-    /// Every solid as a surface, with the share of light it lets through. Round solids are cut into facets that stay
-    /// within [`FLATTEST`] of them.
+    /// Every solid as a surface, in groups with the share of light they let through. Round solids are cut into facets
+    /// that stay within [`FLATTEST`] of them.
     pub(super) fn surfaces(&self) -> impl Iterator<Item = (f64, &Facets)> {
         let cut = self.cut.get_or_init(|| self.cut_up());
-        let plain = cut.iter().map(|(transmits, facets)| (*transmits, facets));
-        plain.chain(self.surfaces.iter().map(|surface| (surface.transmits, &*surface.facets)))
+        cut.iter().chain(self.surfaces.iter().map(|group| &**group)).map(|group| (group.transmits, &group.facets))
     }
 
-    fn cut_up(&self) -> Vec<(f64, Facets)> {
-        let mut dark = Triangles::default();
-        let mut cut = Vec::new();
-        for solid in &self.plain {
-            let triangles = solid.drawn.triangles_within(FLATTEST);
-            if solid.transmits > 0.0 {
-                cut.push((solid.transmits, Facets::new(&triangles)));
-            } else {
-                dark.append(&triangles);
-            }
-        }
-        cut.push((0.0, Facets::new(&dark)));
-        cut
+    fn cut_up(&self) -> Vec<Group> {
+        let cut = |solid: &Plain| (solid.transmits, solid.owner, Arc::new(solid.drawn.triangles_within(FLATTEST)));
+        let groups = grouped(self.plain.iter().map(cut).collect());
+        groups.into_iter().map(|(transmits, members)| Group::new(transmits, members)).collect()
     }
 
     /// Share of light that gets along one thin ray: 1 when nothing stands in it.
@@ -148,11 +169,11 @@ impl Obstacles {
             })
             .map(|solid| Candidate { owner: solid.owner, transmits: solid.transmits, shape: solid.shape })
             .collect();
-        for surface in &self.surfaces {
-            surface.facets.near(ray, radius, |corners| {
+        for group in &self.surfaces {
+            group.facets.near(ray, radius, |corners, number| {
                 candidates.push(Candidate {
-                    owner: surface.owner,
-                    transmits: surface.transmits,
+                    owner: group.members[number as usize].0,
+                    transmits: group.transmits,
                     shape: PlainShape::Triangle(corners),
                 });
             });

@@ -152,7 +152,7 @@ impl Sweep {
     fn placed(&self, pack: &Pack) -> Pack {
         let turn = self.turn.as_mat3();
         let centre = self.centre.as_vec3();
-        let mut placed = Pack { x: [[0.0; PACK]; 3], y: [[0.0; PACK]; 3], z: [[0.0; PACK]; 3] };
+        let mut placed = Pack::NOTHING;
         for n in 0..3 {
             for lane in 0..PACK {
                 let (x, y, z) = (pack.x[n][lane] - centre.x, pack.y[n][lane] - centre.y, pack.z[n][lane] - centre.z);
