@@ -14,6 +14,7 @@ use super::{
         steering, swell, top_speed, transom, trim, turn, vessel_length, visibility,
     },
     parts::{PartDraft, part},
+    supply::supplied,
     switches::{SwitchDraft, switch},
     text::{Node, Value},
 };
@@ -292,8 +293,11 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
     let [yaw, tilt, roll] = ["yaw", "tilt", "roll"].map(|name| fields.or(name, turn, Degrees(0.0), desk));
     let face = fields.or("face", face, Face { width: 0.03, height: 0.03 }, desk);
     let optics = fields.need("optics", optics, desk);
-    let chromaticity =
-        fields.node("chromaticity").map_or(Some(Vec::new()), |node| measurements(node, optics.as_deref(), desk));
+    let optics = supplied(optics, fields.node("supply"), desk);
+    let chromaticity = match fields.node("chromaticity") {
+        Some(node) => measurements(node, optics.as_deref(), desk),
+        None => Some(optics.as_deref().and_then(colour_of_file).into_iter().collect()),
+    };
     let lit = lit(&mut fields, draft.node, role, desk);
     fields.finish(desk);
     let propulsion = desk.vessel.as_ref().map_or(Propulsion::Power, |vessel| vessel.propulsion);
@@ -360,6 +364,12 @@ fn under_way_by_all_means(vessel: Option<&Vessel>) -> Vec<Status> {
     statuses
 }
 
+/// The colour that the lamp's own file tells.
+fn colour_of_file(optics: &Optics) -> Option<Measured> {
+    let Chromaticity { x, y } = optics.chromaticity?;
+    Some(Measured { colour: optics.beams.first()?.colour, x, y })
+}
+
 /// The measured colours of a lamp, each of one of its beams and given once.
 fn measurements(node: &Node, optics: Option<&Optics>, desk: &mut Desk) -> Option<Vec<Measured>> {
     let measured = list(node, desk, "measured colours", measured)?;
@@ -370,6 +380,9 @@ fn measurements(node: &Node, optics: Option<&Optics>, desk: &mut Desk) -> Option
         if let (Some(optics), Some(beams)) = (optics, beams.filter(|beams| !beams.contains(colour))) {
             let mend = format!("measure what it shows: {}", beams.in_words());
             desk.fault(*span, format!("\"{}\" shows no {colour}", optics.name), mend);
+        } else if let Some(told) = optics.filter(|optics| optics.chromaticity.is_some()) {
+            let what = format!("\"{}\" tells the colour of its light itself", told.name);
+            desk.fault(*span, what, "keep one of the two");
         } else if kept.iter().any(|earlier| earlier.colour == colour) {
             desk.fault(*span, format!("the {colour} of this lamp is given twice"), "keep one of the two");
         } else {

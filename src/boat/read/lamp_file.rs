@@ -19,6 +19,7 @@ use super::{
 use crate::light::{
     Back, Beam, Optics,
     measured::{Axis, Besides, Format, Mapping, Reading, Refusal, Turns, read},
+    supply::Supply,
 };
 
 /// The greatest lamp file that is read, in bytes.
@@ -125,6 +126,8 @@ pub(super) fn measured_optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics
             name: file,
             back,
             beams: vec![Beam::of_grid(colour, reading.grid)],
+            supply: reading.by_volts.map(Supply::full),
+            chromaticity: reading.chromaticity,
         })),
         Err(LampError { in_vertical_cut, error }) => {
             let (span, name) =

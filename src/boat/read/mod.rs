@@ -14,6 +14,7 @@ mod limits;
 pub mod mesh_file;
 mod parts;
 mod quotes;
+mod supply;
 mod switches;
 pub mod text;
 mod units;

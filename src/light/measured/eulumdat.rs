@@ -85,7 +85,7 @@ pub(super) fn read(text: &str, mapping: Mapping) -> Result<Reading, Flaw> {
     let mut notes = grid.notes();
     notes.extend(kept.words.map(String::from));
     notes.push(format!("Candela per thousand lumens are multiplied by {}.", trimmed(factor, 6)));
-    Ok(Reading { grid, notes })
+    Ok(Reading { grid, by_volts: None, chromaticity: None, notes })
 }
 
 /// What the values are to be multiplied by for candela: lines 24 to 26 and the set of lamps.

@@ -31,7 +31,7 @@ pub(super) fn read(text: &str, mapping: Mapping) -> Result<Reading, Flaw> {
     if head.factor != 1.0 {
         notes.push(format!("The file's own factors multiply its values by {}.", trimmed(head.factor, 6)));
     }
-    Ok(Reading { grid, notes })
+    Ok(Reading { grid, by_volts: None, chromaticity: None, notes })
 }
 
 /// The byte after the line on the tilt, which must say that there is none.

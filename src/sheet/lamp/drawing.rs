@@ -2,9 +2,10 @@
 
 use svg::node::element::{Rectangle, Title};
 
-use super::{LampSheet, candela, verdict};
+use super::{LampSheet, candela, height, named, verdict};
 use crate::{
-    measure::{Arc, Bearing, Candela, Degrees, trimmed},
+    light::supply::volts,
+    measure::{Arc, Bearing, Candela, Degrees},
     rules::Offer,
     sheet::{
         CAUTIONS, capitalised,
@@ -15,14 +16,15 @@ use crate::{
 };
 
 const WIDTH: f64 = 210.0;
-const HEIGHT: f64 = 250.0;
-const MIDDLE: Spot = (105.0, 116.0);
+const HEIGHT: f64 = 256.0;
+const MIDDLE: Spot = (105.0, 122.0);
 /// Radius of the largest candela drawn.
 const RADIUS: f64 = 74.0;
 const MARGIN: f64 = 13.0;
+const ROOM: f64 = WIDTH - 2.0 * MARGIN;
 const LINE: f64 = 4.1;
 
-/// The drawing, as an SVG document of 210 by 250 mm.
+/// The drawing, as an SVG document of 210 by 256 mm.
 pub fn drawing(sheet: &LampSheet) -> String {
     let mut pen = Pen::new(WIDTH, HEIGHT, MIDDLE);
     pen.add(Rectangle::new().set("width", WIDTH).set("height", HEIGHT).set("fill", "#ffffff"));
@@ -52,12 +54,18 @@ pub fn drawing(sheet: &LampSheet) -> String {
 fn title(pen: &mut Pen, sheet: &LampSheet) {
     let heading = format!("{}, {} light", sheet.name, sheet.beam.colour);
     pen.add(Title::new(format!("{heading}, level cut")));
-    let room = WIDTH - 2.0 * MARGIN;
-    let size = (7.0 * room / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
+    let size = (7.0 * ROOM / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
     pen.heavy_words((MARGIN, 16.0), size, "start", &heading);
+    let mut y = 22.0;
+    // A little narrower, since heavy letters are wider.
+    for line in wrap::lines(&sheet.summary(), ROOM * 0.92, |piece| width_of(piece, 3.7)) {
+        pen.heavy_words((MARGIN, y), 3.7, "start", &line);
+        y += 4.6;
+    }
     let (bearing, elevation, most) = sheet.peak;
-    let words = format!("Level cut, candela. Brightest: {} on {bearing}, {}.", candela(most), super::height(elevation));
-    pen.words((MARGIN, 22.4), 3.7, "start", &words);
+    let volts = sheet.supply.map_or(String::new(), |supply| format!(", at {}", volts(supply.at())));
+    let peak = format!("{} on {bearing}, {}", candela(most), height(elevation));
+    pen.words((MARGIN, y), SMALL, "start", &format!("Level cut, candela{volts}. Brightest: {peak}."));
 }
 
 /// The candela that rings stand for: three to six of them at 1, 2 or 5 times a power of ten.
@@ -95,28 +103,33 @@ fn ring_words(pen: &mut Pen, most: f64, dark: Option<Arc>, radius: &dyn Fn(f64) 
 /// The least that must show, as heavy dashes; the most that may be left outside, as a plain line.
 fn limits(pen: &mut Pen, offer: &Offer, radius: &dyn Fn(f64) -> f64) {
     pen.dashed(pen.along(radius(offer.due.0), offer.whole), "none", 0.7);
+    let due = format!("{} due", candela(offer.due));
+    pen.bent(radius(offer.due.0) - 4.0, offer.whole.middle(), SMALL, &due);
     let Some(dark) = offer.dark else { return };
     let arc = offer.sector.arc();
     for bearing in [arc.from, arc.to()] {
         pen.line(pen.at(0.0, bearing), pen.at(RADIUS, bearing), 0.25, "0.6 1");
     }
     pen.path(pen.along(radius(offer.cut.0), dark), "none", INK, 0.5);
+    // Beside the words of the rings, which stand on its middle.
+    let beside = dark.from.turned(dark.width * 0.25);
+    pen.bent(RADIUS - 5.0, beside, SMALL, &format!("to be cut off: {} at most", candela(offer.cut)));
 }
 
 fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
-    let mut y = 206.0;
+    let mut y = 212.0;
     let mut told = |pen: &mut Pen, words: &str| {
-        for line in wrap::lines(words, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, SMALL)) {
+        for line in wrap::lines(words, ROOM, |piece| width_of(piece, SMALL)) {
             pen.words((MARGIN, y), SMALL, "start", &line);
             y += LINE;
         }
         y += 1.0;
     };
     if let Some(offer) = shown {
-        let whole = if offer.serves() { "Can serve as" } else { "Falls short as" };
-        let name = format!("{} of {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1));
+        let name = capitalised(&named(offer));
         let clause = &offer.sector.clause;
-        told(pen, &format!("{whole} {name} ({clause}): {}", capitalised(&verdict(offer))));
+        let verdict = verdict(offer, sheet.supply);
+        told(pen, &format!("{name} ({clause}), the elevations of Annex I 10 included: {verdict}"));
         let outside = if offer.sector.is_all_round() {
             String::new()
         } else {
@@ -131,13 +144,6 @@ fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
             &format!("Dashes: the {} due (Annex I 8), where the whole of it is due.{outside}", candela(offer.due)),
         );
     }
-    let others: Vec<String> = sheet
-        .offers
-        .iter()
-        .filter(|offer| offer.serves())
-        .map(|offer| format!("{} {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1)))
-        .collect();
-    let all = if others.is_empty() { "nothing".into() } else { others.join(", ") };
-    told(pen, &format!("All that it can serve as, the elevations of Annex I 10 included: {all}."));
+    told(pen, &format!("{} {}", sheet.at_volts(), sheet.colour()));
     told(pen, CAUTIONS);
 }
