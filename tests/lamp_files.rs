@@ -1,7 +1,7 @@
 //! Measured lamps: files written out here in each format, their axes, their symmetries, their mistakes.
 //!
-//! The layout of IES files is that of ANSI/IESNA LM-63-02 and that of EULUMDAT is from memory, as said where they are
-//! read. Every lamp is invented; none is a maker's, and no file here is an example out of a standard.
+//! The layout of IES files is that of ANSI/IESNA LM-63-02 and that of EULUMDAT the published table of its lines, as said
+//! where they are read. Every lamp is invented; none is a maker's. Published examples are in `lamp_library.rs`.
 
 mod support;
 

@@ -41,8 +41,11 @@ pub const CAUTIONS: &str = "A teaching and fitting aid. It does not replace the 
     maker's instructions, the flag state's approval or licensed practice; local rules may differ. Isolate the battery \
     before working on wiring. The generic optics are not any maker's product. Prove the result on the water at night.";
 
-/// "84 percent of its full light".
+/// "84 percent of its full light", "its full light".
 fn share_of_light(supply: &Supply) -> String {
+    if (supply.share() - 1.0).abs() < 1e-6 {
+        return "its full light".into();
+    }
     format!("{} percent of its full light", trimmed(supply.share() * 100.0, 0))
 }
 
