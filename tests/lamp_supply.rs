@@ -61,6 +61,8 @@ fn a_mistake_before_the_directions_is_told_with_its_line() {
         (format!("x,y\n0.8,0.4\n{DIRECTIONS}"), 2, "outside the colour diagram"),
         (format!("x,y\n0.3,0.3\n0.4,0.4\n{DIRECTIONS}"), 3, "2 colours"),
         (format!("x,y\n{DIRECTIONS}"), 1, "0 colours"),
+        (format!("{BY_VOLTS}{DIRECTIONS}").replace(',', ";"), 1, "semicolons"),
+        (DIRECTIONS.replace(',', ";"), 1, "semicolons"),
         (BY_VOLTS.into(), 1, "does not say what the columns hold"),
     ];
     for (text, line, words) in mistakes {

@@ -102,7 +102,9 @@ fn pair(text: &str) -> Option<(f64, f64)> {
 
 fn held(text: &str) -> Result<(f64, f64), String> {
     let (from, to) = pair(text).ok_or("two voltages with a comma between are wanted, such as 9,32")?;
-    (voltage(&from.to_string())?, voltage(&to.to_string())?);
+    for volts in [from, to] {
+        voltage(&volts.to_string())?;
+    }
     if from <= to { Ok((from, to)) } else { Err("the lower voltage comes first".into()) }
 }
 

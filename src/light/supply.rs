@@ -299,7 +299,8 @@ mod tests {
 
     #[test]
     fn an_unsound_table_is_refused_at_its_row() {
-        let rows: [(&[(f64, f64)], usize, &str); 6] = [
+        type Case<'c> = (&'c [(f64, f64)], usize, &'c str);
+        let rows: [Case; 6] = [
             (&[(12.0, 1.0), (11.0, 0.8)], 1, "11 V follows 12 V"),
             (&[(12.0, 1.0), (12.0, 0.8)], 1, "follows"),
             (&[(12.0, 1.0), (13.0, -0.1)], 1, "outside 0 to 3"),

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::{
     fault::Span,
     fields::{Desk, Fields, bare, choice_names, filled, found, list, name, nearest, text, word, yes_or_no},
-    lamp_file::measured_optics,
+    lamp_file::{colour_of_file, measured_optics},
     limits::{
         beam, bulwark, camber, chromatic, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer,
         steering, swell, top_speed, transom, trim, turn, vessel_length, visibility,
@@ -362,12 +362,6 @@ fn under_way_by_all_means(vessel: Option<&Vessel>) -> Vec<Status> {
     let mut statuses = Vessel::usual_statuses(vessel.propulsion, &vessel.also);
     statuses.retain(|status| *status != Status::AtAnchor);
     statuses
-}
-
-/// The colour that the lamp's own file tells.
-fn colour_of_file(optics: &Optics) -> Option<Measured> {
-    let Chromaticity { x, y } = optics.chromaticity?;
-    Some(Measured { colour: optics.beams.first()?.colour, x, y })
 }
 
 /// The measured colours of a lamp, each of one of its beams and given once.

@@ -16,10 +16,13 @@ use super::{
     limits::turn,
     text::{Node, Value},
 };
-use crate::light::{
-    Back, Beam, Optics,
-    measured::{Axis, Besides, Format, Mapping, Reading, Refusal, Turns, read},
-    supply::Supply,
+use crate::{
+    boat::Measured,
+    light::{
+        Back, Beam, Chromaticity, Optics,
+        measured::{Axis, Besides, Format, Mapping, Reading, Refusal, Turns, read},
+        supply::Supply,
+    },
 };
 
 /// The greatest lamp file that is read, in bytes.
@@ -137,6 +140,12 @@ pub(super) fn measured_optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics
             None
         }
     }
+}
+
+/// The colour that the lamp's own file tells.
+pub(super) fn colour_of_file(optics: &Optics) -> Option<Measured> {
+    let Chromaticity { x, y } = optics.chromaticity?;
+    Some(Measured { colour: optics.beams.first()?.colour, x, y })
 }
 
 /// What is wrong with a lamp file and how to mend it, for where a scene names the file.

@@ -83,6 +83,10 @@ pub(super) fn plain(header: &str) -> String {
     header.chars().filter(|letter| !letter.is_whitespace()).collect::<String>().to_ascii_lowercase()
 }
 
+fn is_header(plain: &str) -> bool {
+    [GRID, HORIZONTAL, VERTICAL].contains(&plain)
+}
+
 fn sheet(text: &str) -> Result<Sheet, Flaw> {
     let mut lines = text.lines().filter(|line| !line.trim().is_empty()).peekable();
     let preamble = preamble::read(text, &mut lines)?;
@@ -91,6 +95,10 @@ fn sheet(text: &str) -> Result<Sheet, Flaw> {
         GRID => Kind::Grid,
         HORIZONTAL => Kind::Horizontal,
         VERTICAL => Kind::Vertical,
+        other if preamble::is_header(&other.replace(';', ",")) || is_header(&other.replace(';', ",")) => {
+            let what = "semicolons stand between the values";
+            return Err(Flaw::new(placed(text, header), what, "put commas between them, and points into the decimals"));
+        }
         _ => {
             let what = "this line does not say what the columns hold";
             let before = if preamble.is_empty() { "begin" } else { "go on" };

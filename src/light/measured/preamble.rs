@@ -36,10 +36,15 @@ struct Pair {
     place: (usize, usize),
 }
 
+/// Whether a header, as it is compared, begins a block.
+pub(super) fn is_header(plain: &str) -> bool {
+    [BY_VOLTS, COLOUR].contains(&plain)
+}
+
 /// Reads each block that stands there, in any order; `lines` are those of `text` that are not blank.
 pub(super) fn read<'t>(text: &'t str, lines: &mut Peekable<impl Iterator<Item = &'t str>>) -> Result<Preamble, Flaw> {
     let mut told = Preamble::default();
-    while let Some(header) = lines.next_if(|line| [BY_VOLTS, COLOUR].contains(&plain(line).as_str())) {
+    while let Some(header) = lines.next_if(|line| is_header(&plain(line))) {
         let (kind, place) = (plain(header), placed(text, header.trim()));
         let twice = if kind == COLOUR { told.chromaticity.is_some() } else { told.by_volts.is_some() };
         if twice {
