@@ -1,4 +1,5 @@
-//! Quantities as the trade names them: bearings and arcs, degrees, metres, nautical miles, candela, lux.
+//! Quantities as the trade names them: bearings and arcs, degrees, metres, nautical miles, candela, lux,
+//! volts.
 //!
 //! Takes and gives plain numbers at the edges; everything between modules travels in these types, so that a
 //! bearing cannot be mistaken for an elevation or a mile for a metre. Must never know of boats.
@@ -49,6 +50,10 @@ quantity!(
 quantity!(
     /// Illuminance in lux, at the eye unless said otherwise.
     Lux, "lx"
+);
+quantity!(
+    /// A direct voltage, at a lamp's terminals unless said otherwise.
+    Volts, "V"
 );
 quantity!(
     /// An angle in degrees that is neither a bearing nor an arc: tilt, heel, elevation (above the horizontal positive).

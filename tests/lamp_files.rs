@@ -1,7 +1,7 @@
 //! Measured lamps: files written out here in each format, their axes, their symmetries, their mistakes.
 //!
-//! The layout of IES files is that of ANSI/IESNA LM-63-02 and that of EULUMDAT is from memory, as said where they are
-//! read. Every lamp is invented; none is a maker's, and no file here is an example out of a standard.
+//! The layout of IES files is that of ANSI/IESNA LM-63-02 and that of EULUMDAT the published table of its lines, as said
+//! where they are read. Every lamp is invented; none is a maker's. Published examples are in `lamp_library.rs`.
 
 mod support;
 
@@ -389,7 +389,7 @@ fn the_command_tells_what_a_lamp_can_serve_as() {
     assert!(cannot.contains("starboard sidelight, 3 nm") && cannot.contains("all-round green light, 2 nm"), "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     let svg = std::fs::read_to_string(&plot).expect("the plot");
-    assert!(svg.starts_with("<svg") && svg.contains("starboard sidelight of 2 nm"), "{}", &svg[..200]);
+    assert!(svg.starts_with("<svg") && svg.contains("Starboard sidelight of 2 nm"), "{}", &svg[..200]);
     // The same lamp turned to port lights the wrong sector.
     let turned = lampwalk(&["lamp", &file("side.csv"), "--colour", "green", "--ahead", "90"]);
     assert_eq!(turned.status.code(), Some(1), "{}", said(&turned.stdout));

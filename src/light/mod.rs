@@ -8,6 +8,7 @@ mod chromaticity;
 mod colour;
 pub mod measured;
 mod optics;
+pub mod supply;
 
 pub use allard::{
     DARK_NIGHT_THRESHOLD, Transmissivity, Weather, geographic_range, illuminance, luminous_range, needed_candela,

@@ -9,7 +9,7 @@ use std::sync::{Arc, LazyLock};
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 
-use super::{Colour, measured::Grid};
+use super::{Chromaticity, Colour, measured::Grid, supply::Supply};
 use crate::measure::{Bearing, Candela, Degrees};
 
 /// Which face of the lamp is made to be screwed to something: the way the light looks is away from it.
@@ -94,6 +94,12 @@ impl Beam {
         Self { colour, full, horizontal: whole.clone(), vertical: whole, measured: Some(Arc::new(grid)) }
     }
 
+    /// The same beam with a share of its light in every direction.
+    pub fn dimmed(&self, share: f64) -> Self {
+        let measured = self.measured.as_ref().map(|grid| Arc::new(grid.dimmed(share)));
+        Self { full: Candela(self.full.0 * share), measured, ..self.clone() }
+    }
+
     /// Where it is brightest, looked for every half degree all round and from straight down to straight up.
     pub fn brightest(&self) -> (Bearing, Degrees, Candela) {
         let halves = |count: i32| move |n: i32| f64::from(n - count) / 2.0;
@@ -135,7 +141,23 @@ pub struct Optics {
     /// What it is, in words.
     pub what: String,
     pub back: Back,
+    /// As they are at the voltage of `supply`, where that is known.
     pub beams: Vec<Beam>,
+    /// What it gets at its terminals and how its light depends on that; `None` where nothing is told, and its light is
+    /// taken as it stands.
+    #[serde(skip)]
+    pub supply: Option<Supply>,
+    /// The colour of its light, for a lamp of one beam whose file tells it.
+    #[serde(skip)]
+    pub chromaticity: Option<Chromaticity>,
+}
+
+impl Optics {
+    /// The same lamp, whose beams are at full light now, on a supply.
+    pub fn fed(&self, supply: Supply) -> Self {
+        let beams = self.beams.iter().map(|beam| beam.dimmed(supply.share())).collect();
+        Self { beams, supply: Some(supply), ..self.clone() }
+    }
 }
 
 static LIBRARY: LazyLock<Vec<Arc<Optics>>> = LazyLock::new(|| {

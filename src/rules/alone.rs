@@ -1,12 +1,13 @@
 //! What a lamp alone can serve as: its light held against every kind of light and every range.
 //!
 //! Takes one beam, upright and parallel to the centreline with nothing in its way; gives an [`Offer`] for each kind of
-//! light of its colour and each range of Rule 22. Must never look at a boat.
+//! light of its colour and each range of Rule 22, and a [`Tint`] where its colour was measured. Must never look at a
+//! boat.
 
-use super::{Band, CutOf, LightKind, Rules, SectorRow, VerticalRow};
+use super::{Band, ColourRow, CutOf, LightKind, Rules, SectorRow, VerticalRow};
 use crate::{
-    light::Beam,
-    measure::{Arc, Bearing, Candela, Degrees, NauticalMiles},
+    light::{Beam, Chromaticity, Colour, supply::Supply},
+    measure::{Arc, Bearing, Candela, Degrees, NauticalMiles, Volts},
 };
 
 /// How far apart bearings and elevations are looked at, in degrees.
@@ -71,6 +72,12 @@ impl Offer<'_> {
         self.weakest.keeps().0 / self.due.0
     }
 
+    /// The least voltage at which it can serve so, on a power-driven vessel at least; `None` where more voltage mends
+    /// nothing, or nothing is known of so much. Edges are taken as they are at the voltage it gets.
+    pub fn least_volts(&self, supply: &Supply) -> Option<Volts> {
+        if self.edge.is_some() { None } else { supply.least_for_times(1.0 / self.ratio()) }
+    }
+
     fn enough(&self, weakest: Weakest) -> bool {
         weakest.keeps().0 >= self.due.0 * (1.0 - 1e-6) && self.edge.is_none()
     }
@@ -84,6 +91,26 @@ impl Offer<'_> {
     pub fn serves_sailing(&self) -> bool {
         self.sailing.is_some_and(|weakest| self.enough(weakest))
     }
+}
+
+/// A measured colour against the limits of a signal colour.
+#[derive(Clone, Copy, Debug)]
+pub struct Tint<'r> {
+    pub row: &'r ColourRow,
+    pub chromaticity: Chromaticity,
+}
+
+impl Tint<'_> {
+    /// How far outside the limits it lies, in units of x and y; nought within them.
+    pub fn outside(&self) -> f64 {
+        self.row.corners.distance_outside(self.chromaticity)
+    }
+}
+
+/// A measured colour as the signal colour it is meant for; `None` where the rules have no limits for that.
+pub fn tint(chromaticity: Chromaticity, colour: Colour, rules: &Rules) -> Option<Tint<'_>> {
+    let row = rules.colours.iter().find(|row| row.colour == colour)?;
+    Some(Tint { row, chromaticity })
 }
 
 /// A beam as everything that its colour can be, by kind and rising range.

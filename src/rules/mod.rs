@@ -16,6 +16,7 @@ mod lanes;
 mod limits;
 mod lines;
 mod lookout;
+mod low_volts;
 mod merging;
 mod own_hull;
 mod places;
@@ -27,7 +28,7 @@ mod switches;
 mod under_way;
 mod view;
 
-pub use alone::{Edge, Offer, Weakest, offers};
+pub use alone::{Edge, Offer, Tint, Weakest, offers, tint};
 pub use clauses::{ClauseLine, Standing, clause_table};
 pub use data::*;
 pub use finding::{Finding, Kind, Severity};

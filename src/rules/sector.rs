@@ -3,6 +3,7 @@
 use super::{
     Finding, Kind, LightKind, Severity, even,
     judge::{Asked, split_clauses},
+    low_volts::{self, LowVolts, low_volts},
     under_way,
     view::{Cause, View},
 };
@@ -437,7 +438,7 @@ impl<'a> Talk<'a> {
         self.weak.iter().any(|arc| {
             let light = self.light(Some(*arc));
             let beam = &self.posed(light).optics.beams[light.beam];
-            beam.full.0 >= self.view.minimum.0
+            beam.full.0 >= self.view.minimum.0 && self.low_volts(*arc, Degrees(0.0)).is_none()
         })
     }
 
@@ -463,29 +464,40 @@ impl<'a> Talk<'a> {
         })
     }
 
+    fn low_volts(&self, arc: Arc, elevation: Degrees) -> Option<LowVolts> {
+        let light = self.light(Some(arc));
+        low_volts(self.view, self.posed(light).optics.supply.as_ref()?, arc, elevation)
+    }
+
     fn weak(&self, vertical: &[Vertical]) -> Vec<Finding> {
         let level = self.weak.iter().map(|&arc| {
             let range = self.view.rules.range(self.view.kind, self.scene.vessel.length.0).map_or(0.0, |range| range.0);
+            let lamp = format!("a lamp made for {} nautical miles", trimmed(range, 1));
+            let low = self.low_volts(arc, Degrees(0.0));
             Finding {
-                what: format!("{} is too weak {}.", self.lamp(Some(arc)).name, arc.in_words()),
+                what: format!("{} is too weak {}{}.", self.lamp(Some(arc)).name, arc.in_words(), low_volts::what(low)),
                 how_bad: self.shortfall(arc),
-                mend: format!("Fit a lamp made for {} nautical miles.", trimmed(range, 1)),
+                mend: low_volts::mend(low, &lamp),
                 ..self.finding(Kind::TooWeak, self.range_clause(), Some(arc))
             }
         });
         let mut found: Vec<_> = level.collect();
         if found.is_empty() {
             let worst = vertical.iter().find_map(|one| Some((one.elevation, widest(&one.weak)?)));
-            found.extend(worst.map(|(elevation, arc)| Finding {
-                what: format!(
-                    "{} gives too little light {} {} level.",
-                    self.lamp(Some(arc)).name,
-                    degrees(elevation.0.abs()),
-                    if elevation.0 > 0.0 { "above" } else { "below" }
-                ),
-                how_bad: format!("It falls short {}.", arc.in_words()),
-                mend: "Fit a lamp with a taller vertical sector.".into(),
-                ..self.finding(Kind::TooWeak, self.elevation_clause(elevation).into(), Some(arc))
+            found.extend(worst.map(|(elevation, arc)| {
+                let low = self.low_volts(arc, elevation);
+                Finding {
+                    what: format!(
+                        "{} gives too little light {} {} level{}.",
+                        self.lamp(Some(arc)).name,
+                        degrees(elevation.0.abs()),
+                        if elevation.0 > 0.0 { "above" } else { "below" },
+                        low_volts::what(low)
+                    ),
+                    how_bad: format!("It falls short {}.", arc.in_words()),
+                    mend: low_volts::mend(low, "a lamp with a taller vertical sector"),
+                    ..self.finding(Kind::TooWeak, self.elevation_clause(elevation).into(), Some(arc))
+                }
             }));
         }
         found
@@ -560,7 +572,7 @@ pub(super) fn widest(arcs: &[Arc]) -> Option<Arc> {
 }
 
 /// Bearings spread over an arc, a quarter of a degree apart or closer, its very edges left out.
-fn within(arc: Arc) -> impl Iterator<Item = Bearing> {
+pub(super) fn within(arc: Arc) -> impl Iterator<Item = Bearing> {
     let count = (arc.width / 0.25).ceil().clamp(4.0, 1440.0) as u32;
     (0..count).map(move |n| arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width))
 }

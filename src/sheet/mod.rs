@@ -30,8 +30,8 @@ pub use waiver::waiver;
 
 use crate::{
     boat::{Fit, PosedLamp, Scene},
-    light::Colours,
-    measure::{Bearing, Candela, Degrees, NauticalMiles},
+    light::{Colours, supply::Supply},
+    measure::{Bearing, Candela, Degrees, NauticalMiles, trimmed},
     rules::{self, Expected, Judgement, SectorRow, Severity, Switching},
     survey::{LightSurvey, Sample, Station, Survey, showing},
 };
@@ -40,6 +40,14 @@ use crate::{
 pub const CAUTIONS: &str = "A teaching and fitting aid. It does not replace the regulations in force, the lamp \
     maker's instructions, the flag state's approval or licensed practice; local rules may differ. Isolate the battery \
     before working on wiring. The generic optics are not any maker's product. Prove the result on the water at night.";
+
+/// "84 percent of its full light", "its full light".
+fn share_of_light(supply: &Supply) -> String {
+    if (supply.share() - 1.0).abs() < 1e-6 {
+        return "its full light".into();
+    }
+    format!("{} percent of its full light", trimmed(supply.share() * 100.0, 0))
+}
 
 /// A fit with its survey and the judgement of it: all that a sheet may draw on.
 #[derive(Clone, Copy)]

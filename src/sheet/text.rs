@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::{CAUTIONS, Surveyed, Verdict, lookout, merging, swell, switches, wrap};
 use crate::{
-    light::{Colour, Colours},
+    light::{Colour, Colours, supply::volts},
     measure::{Bearing, Candela, trimmed},
     rules::{Finding, Kind, Severity},
     survey::LightSurvey,
@@ -97,12 +97,13 @@ fn assumptions(surveyed: &Surveyed) -> String {
     );
     let assumed = format!(
         "far ring at {} nm, near ring at {} m with an eye {} m above the water; bearings {} degrees apart; {}; clean \
-         lenses and full voltage; optics {}.",
+         lenses and {}; optics {}.",
         trimmed(survey.far.0, 2),
         trimmed(conditions.near.0, 2),
         trimmed(eye.0, 2),
         trimmed(survey.settings.step, 3),
         moved(surveyed),
+        voltages(surveyed),
         optics(surveyed),
     );
     table([("weather", weather), ("assumed", assumed)].into_iter())
@@ -144,6 +145,20 @@ fn moved(surveyed: &Surveyed) -> String {
         trimmed(conditions.heel.0, 1),
         trimmed(conditions.steering.0, 1)
     )
+}
+
+/// Which lamps get what, where that is told.
+fn voltages(surveyed: &Surveyed) -> String {
+    let mut told: Vec<String> = Vec::new();
+    for light in &surveyed.survey.lights {
+        let Some(supply) = &surveyed.posed(light).optics.supply else { continue };
+        let name = &surveyed.fit.lamps[light.light.lamp].name;
+        let words = format!("{name} at {} ({})", volts(supply.at()), super::share_of_light(supply));
+        if !told.contains(&words) {
+            told.push(words);
+        }
+    }
+    if told.is_empty() { "full voltage".into() } else { format!("full voltage, but {}", told.join(", ")) }
 }
 
 fn optics(surveyed: &Surveyed) -> String {

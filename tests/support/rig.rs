@@ -261,7 +261,8 @@ pub fn optics(role: Role, length: f64) -> Optics {
             &[(255.0, 0.0), (260.0, 1.0), (460.0, 1.0), (465.0, 0.0)],
         )],
     };
-    Optics { name: format!("test {}", role.in_words()), what: role.in_words().into(), back: Back::Below, beams }
+    let (name, what) = (format!("test {}", role.in_words()), role.in_words().into());
+    Optics { name, what, back: Back::Below, beams, supply: None, chromaticity: None }
 }
 
 /// Degrees, for changing a lamp's setting in a test.

@@ -8,12 +8,13 @@ use std::sync::Arc;
 use super::{
     fault::Span,
     fields::{Desk, Fields, bare, choice_names, filled, found, list, name, nearest, text, word, yes_or_no},
-    lamp_file::measured_optics,
+    lamp_file::{colour_of_file, measured_optics},
     limits::{
         beam, bulwark, camber, chromatic, depth, distance, eye, face_size, far, flare, freeboard, heel, near, sheer,
         steering, swell, top_speed, transom, trim, turn, vessel_length, visibility,
     },
     parts::{PartDraft, part},
+    supply::supplied,
     switches::{SwitchDraft, switch},
     text::{Node, Value},
 };
@@ -292,8 +293,11 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
     let [yaw, tilt, roll] = ["yaw", "tilt", "roll"].map(|name| fields.or(name, turn, Degrees(0.0), desk));
     let face = fields.or("face", face, Face { width: 0.03, height: 0.03 }, desk);
     let optics = fields.need("optics", optics, desk);
-    let chromaticity =
-        fields.node("chromaticity").map_or(Some(Vec::new()), |node| measurements(node, optics.as_deref(), desk));
+    let optics = supplied(optics, fields.node("supply"), desk);
+    let chromaticity = match fields.node("chromaticity") {
+        Some(node) => measurements(node, optics.as_deref(), desk),
+        None => Some(optics.as_deref().and_then(colour_of_file).into_iter().collect()),
+    };
     let lit = lit(&mut fields, draft.node, role, desk);
     fields.finish(desk);
     let propulsion = desk.vessel.as_ref().map_or(Propulsion::Power, |vessel| vessel.propulsion);
@@ -370,6 +374,9 @@ fn measurements(node: &Node, optics: Option<&Optics>, desk: &mut Desk) -> Option
         if let (Some(optics), Some(beams)) = (optics, beams.filter(|beams| !beams.contains(colour))) {
             let mend = format!("measure what it shows: {}", beams.in_words());
             desk.fault(*span, format!("\"{}\" shows no {colour}", optics.name), mend);
+        } else if let Some(told) = optics.filter(|optics| optics.chromaticity.is_some()) {
+            let what = format!("\"{}\" tells the colour of its light itself", told.name);
+            desk.fault(*span, what, "keep one of the two");
         } else if kept.iter().any(|earlier| earlier.colour == colour) {
             desk.fault(*span, format!("the {colour} of this lamp is given twice"), "keep one of the two");
         } else {

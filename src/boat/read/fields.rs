@@ -153,6 +153,9 @@ fn example(title: &str) -> &'static str {
         "Face" => "(width: 0.03, height: 0.03)",
         "Measured" => "(colour: White, x: 0.45, y: 0.41)",
         "Joint" => "(now: 0, most: 35)",
+        "Supply" => "(at: 11.6, light: Filament(rated: 12))",
+        "Filament" => "(rated: 12)",
+        "Constant" => "(from: 9, to: 32)",
         "Trim" => "(least: 0, most: 4)",
         _ => "(name_of_field: value, ...)",
     }

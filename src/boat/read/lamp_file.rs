@@ -16,9 +16,13 @@ use super::{
     limits::turn,
     text::{Node, Value},
 };
-use crate::light::{
-    Back, Beam, Optics,
-    measured::{Axis, Besides, Format, Mapping, Reading, Refusal, Turns, read},
+use crate::{
+    boat::Measured,
+    light::{
+        Back, Beam, Chromaticity, Optics,
+        measured::{Axis, Besides, Format, Mapping, Reading, Refusal, Turns, read},
+        supply::Supply,
+    },
 };
 
 /// The greatest lamp file that is read, in bytes.
@@ -125,6 +129,8 @@ pub(super) fn measured_optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics
             name: file,
             back,
             beams: vec![Beam::of_grid(colour, reading.grid)],
+            supply: reading.by_volts.map(Supply::full),
+            chromaticity: reading.chromaticity,
         })),
         Err(LampError { in_vertical_cut, error }) => {
             let (span, name) =
@@ -134,6 +140,12 @@ pub(super) fn measured_optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics
             None
         }
     }
+}
+
+/// The colour that the lamp's own file tells.
+pub(super) fn colour_of_file(optics: &Optics) -> Option<Measured> {
+    let Chromaticity { x, y } = optics.chromaticity?;
+    Some(Measured { colour: optics.beams.first()?.colour, x, y })
 }
 
 /// What is wrong with a lamp file and how to mend it, for where a scene names the file.

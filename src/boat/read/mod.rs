@@ -14,6 +14,7 @@ pub mod mesh_file;
 mod mesh_part;
 mod parts;
 mod quotes;
+mod supply;
 mod switches;
 pub mod text;
 mod units;

@@ -1,4 +1,5 @@
-//! Comma-separated files of degrees and candela, in the lamp's own bearing and elevation: whole grids and cuts.
+//! Comma-separated files of degrees and candela, in the lamp's own bearing and elevation: whole grids and cuts, with
+//! or without its light against voltage and its measured colour before them.
 //!
 //! Takes the text; gives the table, made of two cuts where the file holds one. Must never invent what no cut tells.
 
@@ -6,6 +7,7 @@ use super::{
     Besides, Flaw, Grid, Mapping, Reading, Refusal,
     grid::{System, Table},
     numbers::{not_negative, not_too_many, number, placed},
+    preamble::{self, Preamble},
 };
 use crate::measure::trimmed;
 
@@ -28,9 +30,17 @@ struct Row {
     place: (usize, usize),
 }
 
+/// All that one file holds.
+struct Sheet {
+    /// Where the header of its directions stands.
+    header: (usize, usize),
+    kind: Kind,
+    rows: Vec<Row>,
+    preamble: Preamble,
+}
+
 pub(super) fn read(text: &str, mapping: Mapping, besides: Besides) -> Result<Reading, Refusal> {
-    let (kind, rows) = rows(text)?;
-    let top = super::first_line(text);
+    let Sheet { header: top, kind, rows, preamble } = sheet(text)?;
     let (table, word) = match (kind, besides) {
         (Kind::Grid, Besides::Nothing) => (grid(&rows)?, None),
         (Kind::Horizontal, Besides::VerticalCut(other)) => {
@@ -65,20 +75,34 @@ pub(super) fn read(text: &str, mapping: Mapping, besides: Besides) -> Result<Rea
     let grid = Grid::new(table, mapping, top)?;
     let mut notes = grid.notes();
     notes.extend(word.map(String::from));
-    Ok(Reading { grid, notes })
+    Ok(Reading { grid, by_volts: preamble.by_volts, chromaticity: preamble.chromaticity, notes })
 }
 
-fn rows(text: &str) -> Result<(Kind, Vec<Row>), Flaw> {
-    let mut lines = text.lines().filter(|line| !line.trim().is_empty());
+/// A header as it is compared: without blanks and capitals.
+pub(super) fn plain(header: &str) -> String {
+    header.chars().filter(|letter| !letter.is_whitespace()).collect::<String>().to_ascii_lowercase()
+}
+
+fn is_header(plain: &str) -> bool {
+    [GRID, HORIZONTAL, VERTICAL].contains(&plain)
+}
+
+fn sheet(text: &str) -> Result<Sheet, Flaw> {
+    let mut lines = text.lines().filter(|line| !line.trim().is_empty()).peekable();
+    let preamble = preamble::read(text, &mut lines)?;
     let header = lines.next().unwrap_or("");
-    let plain: String = header.chars().filter(|letter| !letter.is_whitespace()).collect();
-    let kind = match plain.to_ascii_lowercase().as_str() {
+    let kind = match plain(header).as_str() {
         GRID => Kind::Grid,
         HORIZONTAL => Kind::Horizontal,
         VERTICAL => Kind::Vertical,
+        other if preamble::is_header(&other.replace(';', ",")) || is_header(&other.replace(';', ",")) => {
+            let what = "semicolons stand between the values";
+            return Err(Flaw::new(placed(text, header), what, "put commas between them, and points into the decimals"));
+        }
         _ => {
-            let what = "the first line does not say what the columns hold";
-            let mend = format!("begin with `{GRID}`, `{HORIZONTAL}` or `{VERTICAL}`");
+            let what = "this line does not say what the columns hold";
+            let before = if preamble.is_empty() { "begin" } else { "go on" };
+            let mend = format!("{before} with `{GRID}`, `{HORIZONTAL}` or `{VERTICAL}`");
             return Err(Flaw::new(if header.is_empty() { (0, 0) } else { placed(text, header) }, what, mend));
         }
     };
@@ -88,7 +112,7 @@ fn rows(text: &str) -> Result<(Kind, Vec<Row>), Flaw> {
         return Err(Flaw::new(placed(text, header), what, "look whether it was copied whole"));
     }
     not_too_many(rows.len(), 1, placed(text, header))?;
-    Ok((kind, rows))
+    Ok(Sheet { header: placed(text, header), kind, rows, preamble })
 }
 
 fn row(text: &str, line: &str, kind: Kind) -> Result<Row, Flaw> {
@@ -152,8 +176,11 @@ fn at(known: &[f64], angle: f64) -> usize {
 /// The horizontal cut, scaled on each bearing by the vertical one, which counts by its own value at level.
 fn product(horizontal: &[Row], vertical: &str) -> Result<Table, Refusal> {
     let of_other = |flaw| Refusal { flaw, in_vertical_cut: true };
-    let (kind, rows) = rows(vertical).map_err(of_other)?;
-    let top = super::first_line(vertical);
+    let Sheet { header: top, kind, rows, preamble } = sheet(vertical).map_err(of_other)?;
+    if !preamble.is_empty() {
+        let what = "the vertical cut tells of voltage or colour";
+        return Err(of_other(Flaw::new(super::first_line(vertical), what, "put that into the horizontal cut")));
+    }
     if kind != Kind::Vertical {
         let what = "this is no vertical cut";
         return Err(of_other(Flaw::new(top, what, format!("give a file that begins with `{VERTICAL}`"))));

@@ -1,6 +1,7 @@
 //! EULUMDAT files: one value a line, intensities in candela per thousand lumens.
 //!
-//! The order of the lines is from memory of the format as it was first published in Germany; no text of it was at hand.
+//! The order of the lines is that of the format as A. W. Stockmar published it in 1990, seen in public copies of its
+//! table of lines (AGi32's and Helios32's help pages name it).
 //! Takes the text; gives the table with its symmetry written out. Must never guess at one.
 
 use super::{
@@ -85,7 +86,7 @@ pub(super) fn read(text: &str, mapping: Mapping) -> Result<Reading, Flaw> {
     let mut notes = grid.notes();
     notes.extend(kept.words.map(String::from));
     notes.push(format!("Candela per thousand lumens are multiplied by {}.", trimmed(factor, 6)));
-    Ok(Reading { grid, notes })
+    Ok(Reading { grid, by_volts: None, chromaticity: None, notes })
 }
 
 /// What the values are to be multiplied by for candela: lines 24 to 26 and the set of lamps.

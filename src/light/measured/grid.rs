@@ -169,6 +169,12 @@ impl Grid {
         Ok(Self { table, ahead: mapping.ahead.0, axis: mapping.axis.unwrap_or_default(), turns })
     }
 
+    /// The same lamp with a share of its light in every direction.
+    pub fn dimmed(&self, share: f64) -> Self {
+        let candela = self.table.candela.iter().map(|candela| candela * share).collect();
+        Self { table: Table { candela, ..self.table.clone() }, ..self.clone() }
+    }
+
     /// The most that it gives in any direction.
     pub fn peak(&self) -> Candela {
         Candela(self.table.candela.iter().copied().fold(0.0, f64::max))

@@ -1,7 +1,8 @@
 //! IES LM-63 files of 1986, 1991, 1995, 2002 and 2019, photometric types A, B and C.
 //!
-//! The order of the fields is that of LM-63-2002, seen in public copies of its text; what the other years have
-//! otherwise is from memory. Takes the text; gives the table with its symmetry written out. Must never guess at one.
+//! The order of the fields is that of LM-63-2002, and of 1986 as a photometric laboratory printed it, both seen in
+//! public copies; the first line of 2019 is that of published sample files. That of 1991, and what 2019 made of the
+//! field after the ballast factor, are from memory. Takes the text; gives the table with its symmetry written out. Must never guess at one.
 
 use super::{
     Flaw, Grid, Mapping, Reading,
@@ -31,7 +32,7 @@ pub(super) fn read(text: &str, mapping: Mapping) -> Result<Reading, Flaw> {
     if head.factor != 1.0 {
         notes.push(format!("The file's own factors multiply its values by {}.", trimmed(head.factor, 6)));
     }
-    Ok(Reading { grid, notes })
+    Ok(Reading { grid, by_volts: None, chromaticity: None, notes })
 }
 
 /// The byte after the line on the tilt, which must say that there is none.

@@ -8,8 +8,11 @@ mod eulumdat;
 mod grid;
 mod ies;
 mod numbers;
+mod preamble;
 
 pub use grid::{Axis, Grid, Mapping, Turns};
+
+use super::{Chromaticity, supply::Dependence};
 
 /// What is wrong with a file, where in its text, and how to mend it.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,6 +34,10 @@ impl Flaw {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reading {
     pub grid: Grid,
+    /// How its light depends on voltage, where the file tells; the grid holds at full light.
+    pub by_volts: Option<Dependence>,
+    /// The colour of its light, where the file tells.
+    pub chromaticity: Option<Chromaticity>,
     /// Whole sentences.
     pub notes: Vec<String>,
 }

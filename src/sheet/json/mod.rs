@@ -237,6 +237,10 @@ struct OneLight<'a> {
     colour: &'static str,
     /// Name of its optics.
     optics: &'a str,
+    /// What it gets at its terminals; null where the scene and the lamp's file tell nothing of it.
+    supply_volts: Option<f64>,
+    /// The share of its full light that it gives at that voltage; null with it.
+    light_share: Option<f64>,
     /// Height of its face above the water, at rest.
     height_m: f64,
     /// How far its axis leans from the vessel's upright.
@@ -411,6 +415,8 @@ fn one_light<'a>(surveyed: &'a Surveyed, light: &'a LightSurvey) -> OneLight<'a>
         role: lamp.role.key(),
         colour: Colour::name(light.colour),
         optics: &posed.optics.name,
+        supply_volts: posed.optics.supply.as_ref().map(|supply| rounded(supply.at().0, 3)),
+        light_share: posed.optics.supply.as_ref().map(|supply| rounded(supply.share(), 4)),
         height_m: rounded(posed.centre.z, 3),
         lean_degrees: rounded(posed.lean().0, 2),
         turned_degrees: posed.turned().map(|turned| rounded(turned.0, 2)),

@@ -1,9 +1,11 @@
-//! The level cut of a lamp as a polar plot, with the limits of Annex I laid over it.
+//! The level cut of a lamp as a polar plot and its light by height where it is weakest, with the limits of Annex I
+//! laid over both.
 
 use svg::node::element::{Rectangle, Title};
 
-use super::{LampSheet, candela, verdict};
+use super::{LampSheet, candela, height, named, verdict};
 use crate::{
+    light::supply::volts,
     measure::{Arc, Bearing, Candela, Degrees, trimmed},
     rules::Offer,
     sheet::{
@@ -15,14 +17,15 @@ use crate::{
 };
 
 const WIDTH: f64 = 210.0;
-const HEIGHT: f64 = 250.0;
-const MIDDLE: Spot = (105.0, 116.0);
+const HEIGHT: f64 = 306.0;
+const MIDDLE: Spot = (105.0, 122.0);
 /// Radius of the largest candela drawn.
 const RADIUS: f64 = 74.0;
 const MARGIN: f64 = 13.0;
+const ROOM: f64 = WIDTH - 2.0 * MARGIN;
 const LINE: f64 = 4.1;
 
-/// The drawing, as an SVG document of 210 by 250 mm.
+/// The drawing, as an SVG document of 210 by 306 mm.
 pub fn drawing(sheet: &LampSheet) -> String {
     let mut pen = Pen::new(WIDTH, HEIGHT, MIDDLE);
     pen.add(Rectangle::new().set("width", WIDTH).set("height", HEIGHT).set("fill", "#ffffff"));
@@ -44,6 +47,9 @@ pub fn drawing(sheet: &LampSheet) -> String {
     if let Some(offer) = shown {
         limits(&mut pen, offer, &radius);
     }
+    if let Some(offer) = shown {
+        upright(&mut pen, sheet, offer);
+    }
     ring_words(&mut pen, most, shown.and_then(|offer| offer.dark), &radius);
     foot(&mut pen, sheet, shown);
     pen.finish()
@@ -52,12 +58,18 @@ pub fn drawing(sheet: &LampSheet) -> String {
 fn title(pen: &mut Pen, sheet: &LampSheet) {
     let heading = format!("{}, {} light", sheet.name, sheet.beam.colour);
     pen.add(Title::new(format!("{heading}, level cut")));
-    let room = WIDTH - 2.0 * MARGIN;
-    let size = (7.0 * room / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
+    let size = (7.0 * ROOM / width_of(&heading, 7.0)).clamp(SMALL, 7.0);
     pen.heavy_words((MARGIN, 16.0), size, "start", &heading);
+    let mut y = 22.0;
+    // A little narrower, since heavy letters are wider.
+    for line in wrap::lines(&sheet.summary(), ROOM * 0.92, |piece| width_of(piece, 3.7)) {
+        pen.heavy_words((MARGIN, y), 3.7, "start", &line);
+        y += 4.6;
+    }
     let (bearing, elevation, most) = sheet.peak;
-    let words = format!("Level cut, candela. Brightest: {} on {bearing}, {}.", candela(most), super::height(elevation));
-    pen.words((MARGIN, 22.4), 3.7, "start", &words);
+    let volts = sheet.supply.map_or(String::new(), |supply| format!(", at {}", volts(supply.at())));
+    let peak = format!("{} on {bearing}, {}", candela(most), height(elevation));
+    pen.words((MARGIN, y), SMALL, "start", &format!("Level cut, candela{volts}. Brightest: {peak}."));
 }
 
 /// The candela that rings stand for: three to six of them at 1, 2 or 5 times a power of ten.
@@ -95,28 +107,91 @@ fn ring_words(pen: &mut Pen, most: f64, dark: Option<Arc>, radius: &dyn Fn(f64) 
 /// The least that must show, as heavy dashes; the most that may be left outside, as a plain line.
 fn limits(pen: &mut Pen, offer: &Offer, radius: &dyn Fn(f64) -> f64) {
     pen.dashed(pen.along(radius(offer.due.0), offer.whole), "none", 0.7);
+    let due = format!("{} due", candela(offer.due));
+    pen.bent(radius(offer.due.0) - 4.0, offer.whole.middle(), SMALL, &due);
     let Some(dark) = offer.dark else { return };
     let arc = offer.sector.arc();
     for bearing in [arc.from, arc.to()] {
         pen.line(pen.at(0.0, bearing), pen.at(RADIUS, bearing), 0.25, "0.6 1");
     }
     pen.path(pen.along(radius(offer.cut.0), dark), "none", INK, 0.5);
+    // Beside the words of the rings, which stand on its middle.
+    let beside = dark.from.turned(dark.width * 0.25);
+    pen.bent(RADIUS - 5.0, beside, SMALL, &format!("to be cut off: {} at most", candela(offer.cut)));
+}
+
+/// How far above and below level the upright plot reaches, in degrees.
+const REACH: f64 = 30.0;
+
+/// Its light by height on the bearing where it is weakest, with what Annex I 10 asks at each height.
+fn upright(pen: &mut Pen, sheet: &LampSheet, offer: &Offer) {
+    const LEFT: f64 = MARGIN + 12.0;
+    const BASE: f64 = 248.0;
+    let bearing = offer.weakest.bearing;
+    let curve: Vec<(f64, f64)> = (-120..=120)
+        .map(|quarter| f64::from(quarter) / 4.0)
+        .map(|up| (up, sheet.beam.intensity_at(bearing, Degrees(up)).0))
+        .collect();
+    let share = if offer.whole.contains(bearing) { 1.0 } else { sheet.rules.cutoff.aft_share };
+    let due = offer.due.0 * share;
+    let most = curve.iter().map(|(_, candela)| *candela).fold(due, f64::max).max(1e-6);
+    let place = |(up, candela): (f64, f64)| {
+        spot((LEFT + (up + REACH) / (2.0 * REACH) * (ROOM - 12.0), BASE - candela / most * 26.0))
+    };
+    let line =
+        |points: &[(f64, f64)]| format!("M{}", points.iter().map(|one| place(*one)).collect::<Vec<_>>().join(" L"));
+    let (tint, ink) = inks(sheet.beam.colour);
+    let tint = if tint == "#ffffff" { "#f4f5f6" } else { tint };
+    let under = [[(-REACH, 0.0)].as_slice(), &curve, &[(REACH, 0.0)]].concat();
+    pen.path(format!("{} Z", line(&under)), tint, "none", 0.0);
+    pen.path(line(&curve), "none", ink, 0.5);
+    pen.path(line(&[(-REACH, 0.0), (REACH, 0.0)]), "none", INK, 0.3);
+    for ten in -3..=3 {
+        let up = f64::from(ten) * 10.0;
+        pen.path(format!("M{} v1.4", place((up, 0.0))), "none", INK, 0.3);
+        let across = LEFT + (up + REACH) / (2.0 * REACH) * (ROOM - 12.0);
+        pen.words((across, BASE + 5.0), SMALL, "middle", &trimmed(up, 0));
+    }
+    for row in sheet.rules.vertical.iter().filter(|row| !row.sailing || offer.sailing.is_some()) {
+        let (full, wide, less) = (row.full.min(REACH), row.wide.min(REACH), due * row.share);
+        let stairs = [
+            (-wide, 0.0),
+            (-wide, less),
+            (-full, less),
+            (-full, due),
+            (full, due),
+            (full, less),
+            (wide, less),
+            (wide, 0.0),
+        ];
+        if row.sailing {
+            pen.path(line(&stairs), "none", INK, 0.25);
+        } else {
+            pen.dashed(line(&stairs), "none", 0.6);
+        }
+    }
+    let sailing = if offer.sailing.is_some() { ", fine line: on sailing vessels under way" } else { "" };
+    let title = format!(
+        "On {bearing}, where it is weakest, by degrees above level. Dashes: the least that Annex I 10 asks{sailing}."
+    );
+    pen.words((MARGIN, BASE - 29.0), SMALL, "start", &title);
+    pen.words((LEFT - 1.5, BASE - due / most * 26.0 + 1.1), SMALL, "end", &candela(Candela(due)));
 }
 
 fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
-    let mut y = 206.0;
+    let mut y = 259.0;
     let mut told = |pen: &mut Pen, words: &str| {
-        for line in wrap::lines(words, WIDTH - 2.0 * MARGIN, |piece| width_of(piece, SMALL)) {
+        for line in wrap::lines(words, ROOM, |piece| width_of(piece, SMALL)) {
             pen.words((MARGIN, y), SMALL, "start", &line);
             y += LINE;
         }
         y += 1.0;
     };
     if let Some(offer) = shown {
-        let whole = if offer.serves() { "Can serve as" } else { "Falls short as" };
-        let name = format!("{} of {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1));
+        let name = capitalised(&named(offer));
         let clause = &offer.sector.clause;
-        told(pen, &format!("{whole} {name} ({clause}): {}", capitalised(&verdict(offer))));
+        let verdict = verdict(offer, sheet.supply);
+        told(pen, &format!("{name} ({clause}), the elevations of Annex I 10 included: {verdict}"));
         let outside = if offer.sector.is_all_round() {
             String::new()
         } else {
@@ -131,13 +206,6 @@ fn foot(pen: &mut Pen, sheet: &LampSheet, shown: Option<&Offer>) {
             &format!("Dashes: the {} due (Annex I 8), where the whole of it is due.{outside}", candela(offer.due)),
         );
     }
-    let others: Vec<String> = sheet
-        .offers
-        .iter()
-        .filter(|offer| offer.serves())
-        .map(|offer| format!("{} {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1)))
-        .collect();
-    let all = if others.is_empty() { "nothing".into() } else { others.join(", ") };
-    told(pen, &format!("All that it can serve as, the elevations of Annex I 10 included: {all}."));
+    told(pen, &format!("{} {}", sheet.at_volts(), sheet.colour()));
     told(pen, CAUTIONS);
 }

@@ -1,24 +1,36 @@
-//! The sheet of one lamp alone: its cuts and what it can serve as, as text and as a drawing.
+//! The sheet of one lamp alone: its cuts and what it can serve as, as text, as a drawing and as JSON.
 //!
-//! Takes a [`LampSheet`] that was worked out before; gives text or SVG. Must never read a file or judge.
+//! Takes a [`LampSheet`] that was worked out before; gives text, SVG or JSON. Must never read a file or judge.
 
 mod drawing;
+mod json;
 mod text;
 
+use super::{capitalised, share_of_light};
 use crate::{
-    light::Beam,
-    measure::{Bearing, Candela, Degrees, counted, trimmed},
-    rules::{Edge, Offer},
+    light::{
+        Beam,
+        supply::{Supply, volts},
+    },
+    measure::{Bearing, Candela, Degrees, Volts, counted, trimmed},
+    rules::{Edge, LightKind, Offer, Rules, Tint},
 };
 
 pub use drawing::drawing;
+pub use json::json;
 pub use text::text;
 
 /// A lamp alone, upright and parallel to the centreline.
 pub struct LampSheet<'a> {
     /// What the file is called.
     pub name: &'a str,
+    pub rules: &'a Rules,
+    /// As it is at the voltage of `supply`.
     pub beam: &'a Beam,
+    /// What it gets; `None` where nothing is told of how its light depends on voltage.
+    pub supply: Option<&'a Supply>,
+    /// Its colour against the limits; `None` where it was not measured.
+    pub tint: Option<Tint<'a>>,
     /// How the file was read, in sentences.
     pub notes: &'a [String],
     /// Where it is brightest.
@@ -30,7 +42,74 @@ pub struct LampSheet<'a> {
 impl LampSheet<'_> {
     /// Whether it can serve as anything.
     pub fn serves(&self) -> bool {
-        self.offers.iter().any(Offer::serves)
+        self.is_of_the_colour() && self.offers.iter().any(Offer::serves)
+    }
+
+    /// Whether nothing speaks against its colour.
+    fn is_of_the_colour(&self) -> bool {
+        self.tint.is_none_or(|tint| tint.outside() == 0.0)
+    }
+
+    /// The whole verdict in a sentence or two.
+    fn summary(&self) -> String {
+        if let Some(tint) = self.tint.filter(|_| !self.is_of_the_colour()) {
+            let off = trimmed(tint.outside(), 4);
+            let colour = self.beam.colour;
+            return format!(
+                "Can serve as nothing: its colour lies {off} outside the limits of {colour} ({}).",
+                tint.row.clause
+            );
+        }
+        let served = self.served();
+        match (served.is_empty(), self.shown()) {
+            (false, _) => format!("Can serve as {}.", served.join("; ")),
+            (true, None) => format!("Can serve as nothing: these rules know no {} light.", self.beam.colour),
+            (true, Some(offer)) => {
+                let verdict = capitalised_verdict(offer, self.supply);
+                format!("Can serve as nothing. Nearest: {}. {verdict}", named(offer))
+            }
+        }
+    }
+
+    /// "sternlight of 2 and 3 nm", for each kind of light.
+    fn served(&self) -> Vec<String> {
+        let mut kinds: Vec<(LightKind, Vec<String>)> = Vec::new();
+        for offer in self.offers.iter().filter(|offer| offer.serves()) {
+            let range = trimmed(offer.range.0, 1);
+            match kinds.iter_mut().find(|(kind, _)| *kind == offer.kind()) {
+                Some((_, ranges)) => ranges.push(range),
+                None => kinds.push((offer.kind(), vec![range])),
+            }
+        }
+        let and = |ranges: &[String]| match ranges {
+            [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+            _ => ranges.concat(),
+        };
+        kinds.iter().map(|(kind, ranges)| format!("{} of {} nm", kind.in_words(), and(ranges))).collect()
+    }
+
+    /// The voltage that its figures hold at, as a sentence.
+    fn at_volts(&self) -> String {
+        match self.supply {
+            None => "Its figures are as measured; how its light depends on voltage is not told.".into(),
+            Some(supply) => format!(
+                "Its figures hold at {} at its terminals, {}. Its light {}.",
+                volts(supply.at()),
+                share_of_light(supply),
+                supply.dependence().in_words()
+            ),
+        }
+    }
+
+    /// What is known of its colour, as a sentence.
+    fn colour(&self) -> String {
+        let Some(tint) = self.tint else { return "Its colour was not measured, and is not judged.".into() };
+        let (x, y) = (trimmed(tint.chromaticity.x, 4), trimmed(tint.chromaticity.y, 4));
+        let limits = format!("the limits of {} ({})", self.beam.colour, tint.row.clause);
+        match tint.outside() {
+            off if off > 0.0 => format!("Its colour, x {x}, y {y}, lies {} outside {limits}.", trimmed(off, 4)),
+            _ => format!("Its colour, x {x}, y {y}, lies within {limits}."),
+        }
     }
 
     /// The offer that its limits are drawn of: of those that it can serve the one with the widest sector, and of that
@@ -63,37 +142,84 @@ fn height(elevation: Degrees) -> String {
     }
 }
 
-/// Whether it can serve, by how much, and where it is weakest.
-fn verdict(offer: &Offer) -> String {
+/// "starboard sidelight of 2 nm".
+fn named(offer: &Offer) -> String {
+    format!("{} of {} nm", offer.kind().in_words(), trimmed(offer.range.0, 1))
+}
+
+/// Whether it can serve, by how much, and where it is weakest; first of all what it lacks.
+fn verdict(offer: &Offer, supply: Option<&Supply>) -> String {
+    let (weak, edge) = (weakness(offer), edge(offer));
+    let mut said: Vec<String> = weak.into_iter().chain(edge).collect();
+    if !said.is_empty() && offer.ratio() >= 1.0 - 1e-6 {
+        said.push(format!("strong enough, at least {} times what is due", trimmed(offer.ratio(), 2)));
+    }
+    if said.is_empty() {
+        let ratio = trimmed(offer.ratio(), 2);
+        said.push(format!("its least is {ratio} times what is due: {}", weakest_place(offer)));
+    }
+    said.extend(by_volts(offer, supply));
+    said.extend(under_sail(offer));
+    format!("{}.", said.join("; "))
+}
+
+/// "0.926 cd on 000, 5 degrees below level".
+fn weakest_place(offer: &Offer) -> String {
     let weakest = offer.weakest;
     let share =
         if weakest.share < 1.0 { format!(" of {} due there", share_of(offer, weakest.share)) } else { String::new() };
-    let place = format!("{}{share} on {}, {}", candela(weakest.candela), weakest.bearing, height(weakest.elevation));
-    let ratio = offer.ratio();
-    let measure = if ratio >= 1.0 - 1e-6 {
-        format!("its least is {} times what is due: {place}", trimmed(ratio, 2))
+    format!("{}{share} on {}, {}", candela(weakest.candela), weakest.bearing, height(weakest.elevation))
+}
+
+fn weakness(offer: &Offer) -> Option<String> {
+    let (ratio, weakest) = (offer.ratio(), offer.weakest);
+    if ratio >= 1.0 - 1e-6 {
+        None
+    } else if weakest.candela.0 <= 0.0 {
+        let due = share_of(offer, weakest.share);
+        Some(format!("dark on {}, {}, where {due} are due", weakest.bearing, height(weakest.elevation)))
     } else {
-        format!("its least is {} percent of what is due: {place}", trimmed((ratio * 100.0).floor(), 0))
-    };
-    let edge = match offer.edge {
-        None => String::new(),
-        Some(Edge::Spills { bearing, candela: given, most }) => {
-            format!("; it shows {} on {bearing}, where at most {} may be left", candela(given), candela(most))
+        let percent = trimmed((ratio * 100.0).floor(), 0);
+        let percent = if percent == "0" { "less than 1".into() } else { percent };
+        Some(format!("too weak: {percent} percent of what is due, {}", weakest_place(offer)))
+    }
+}
+
+fn edge(offer: &Offer) -> Option<String> {
+    offer.edge.map(|edge| match edge {
+        Edge::Spills { bearing, candela: given, most } => {
+            format!("not cut off: {} on {bearing}, where at most {} may be left", candela(given), candela(most))
         }
-        Some(Edge::EndsSoon { bearing }) => format!("; it is dark on {bearing} already, where it must still show"),
-    };
-    let sailing = match (offer.sailing, offer.serves_sailing()) {
-        (None, _) => String::new(),
-        (Some(_), served) if served == offer.serves() => "; under sail too".into(),
-        (Some(_), true) => "; enough under sail, whose vertical sector asks a lower share".into(),
-        (Some(weakest), false) => format!(
-            "; not under sail: {} on {}, {}",
-            candela(weakest.candela),
-            weakest.bearing,
-            height(weakest.elevation)
-        ),
-    };
-    format!("{measure}{edge}{sailing}.")
+        Edge::EndsSoon { bearing } => format!("cut off too soon: dark on {bearing}, where it must still show"),
+    })
+}
+
+/// Down to which voltage it serves, or from which on it would.
+fn by_volts(offer: &Offer, supply: Option<&Supply>) -> Option<String> {
+    let least = offer.least_volts(supply?)?;
+    // Rounded up, so that what is told is enough.
+    let least = volts(Volts((least.0 * 10.0 - 1e-6).ceil() / 10.0));
+    Some(if offer.serves() { format!("it does down to {least}") } else { format!("it would do from {least} on") })
+}
+
+fn under_sail(offer: &Offer) -> Option<String> {
+    let sailing = offer.sailing?;
+    match (offer.serves(), offer.serves_sailing()) {
+        (true, true) => Some("under sail too".into()),
+        (false, false) => None,
+        (false, true) => Some("enough under sail, whose vertical sector asks a lower share".into()),
+        (true, false) => Some(format!(
+            "not under sail: {} on {}, {}",
+            candela(sailing.candela),
+            sailing.bearing,
+            height(sailing.elevation)
+        )),
+    }
+}
+
+/// The same as a sentence.
+fn capitalised_verdict(offer: &Offer, supply: Option<&Supply>) -> String {
+    capitalised(&verdict(offer, supply))
 }
 
 fn share_of(offer: &Offer, share: f64) -> String {

@@ -2,11 +2,12 @@
 
 use std::fmt::Write;
 
-use super::{LampSheet, candela, height, verdict};
+use super::{LampSheet, candela, capitalised_verdict, height};
 use crate::{
+    light::supply::Supply,
     measure::{Bearing, Degrees, trimmed},
     rules::Offer,
-    sheet::{CAUTIONS, capitalised, wrap},
+    sheet::{CAUTIONS, wrap},
 };
 
 const COLUMNS: usize = 80;
@@ -15,10 +16,25 @@ const COLUMNS: usize = 80;
 pub fn text(sheet: &LampSheet) -> String {
     let (bearing, elevation, most) = sheet.peak;
     let mut out = wrap::hanging("", &format!("{}, a {} light alone", sheet.name, sheet.beam.colour), COLUMNS);
+    out.push_str(&wrap::hanging("", &sheet.summary(), COLUMNS));
+    out.push('\n');
     let peak = format!("{} on {bearing}, {}", candela(most), height(elevation));
     out.push_str(&row("peak", &peak));
+    out.push_str(&row("volts", &sheet.at_volts()));
+    out.push_str(&row("colour", &sheet.colour()));
     for note in sheet.notes {
         out.push_str(&row("read", note));
+    }
+    if let Some(waiver) = crate::sheet::waiver(sheet.rules) {
+        out.push_str(&row("waiver", &waiver));
+    }
+    for (title, serves) in [("Can serve as", true), ("Cannot serve as", false)] {
+        let offers: Vec<&Offer> = sheet.offers.iter().filter(|offer| offer.serves() == serves).collect();
+        if !offers.is_empty() {
+            let but = if serves && !sheet.is_of_the_colour() { ", were its colour within the limits" } else { "" };
+            let _ = writeln!(out, "\n{title}{but}");
+            offers.iter().for_each(|offer| out.push_str(&told(offer, sheet.supply)));
+        }
     }
     out.push_str("\nLevel, by bearing from its datum line\n");
     out.push_str(&columns((0..36).map(|n| {
@@ -33,16 +49,6 @@ pub fn text(sheet: &LampSheet) -> String {
     out.push_str(&columns(
         all.map(|angle| (trimmed(angle, 1), candela(sheet.beam.intensity_at(bearing, Degrees(angle))))),
     ));
-    for (title, serves) in [("Can serve as", true), ("Cannot serve as", false)] {
-        let offers: Vec<&Offer> = sheet.offers.iter().filter(|offer| offer.serves() == serves).collect();
-        if !offers.is_empty() {
-            let _ = writeln!(out, "\n{title}");
-            offers.iter().for_each(|offer| out.push_str(&told(offer)));
-        }
-    }
-    if sheet.offers.is_empty() {
-        let _ = write!(out, "\nThese rules know no {} light.\n", sheet.beam.colour);
-    }
     out.push('\n');
     let assumed = "The lamp alone, upright and parallel to the centreline, with nothing in its way; its vertical \
         sector is that of power-driven vessels unless said.";
@@ -51,7 +57,7 @@ pub fn text(sheet: &LampSheet) -> String {
     out
 }
 
-fn told(offer: &Offer) -> String {
+fn told(offer: &Offer, supply: Option<&Supply>) -> String {
     let lead = format!(
         "{}, {} nm ({}): {} due",
         offer.kind().in_words(),
@@ -60,11 +66,11 @@ fn told(offer: &Offer) -> String {
         candela(offer.due)
     );
     let head = wrap::hanging("  ", &lead, COLUMNS);
-    head + &wrap::hanging("    ", &capitalised(&verdict(offer)), COLUMNS)
+    head + &wrap::hanging("    ", &capitalised_verdict(offer, supply), COLUMNS)
 }
 
 fn row(name: &str, words: &str) -> String {
-    wrap::hanging(&format!("{name:<6}"), words, COLUMNS)
+    wrap::hanging(&format!("{name:<8}"), words, COLUMNS)
 }
 
 /// Four pairs a line.
