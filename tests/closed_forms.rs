@@ -31,7 +31,7 @@ fn visible(stance: &Stance, bearing: Bearing) -> f64 {
 
 #[test]
 fn a_post_hides_a_point_over_twice_the_arcsine_of_half_its_width_over_its_distance() {
-    let point = Face { width: 1e-6, height: 1e-6 };
+    let point = Face::column(1e-6, 1e-6);
     for (forward, starboard, diameter) in
         [(1.3, 0.0, 0.025), (1.0, 0.5, 0.04), (0.2, -0.7, 0.1), (6.0, 0.9, 0.03), (-1.0, 0.05, 0.5)]
     {
@@ -52,7 +52,7 @@ fn a_post_hides_a_point_over_twice_the_arcsine_of_half_its_width_over_its_distan
 
 #[test]
 fn a_stanchion_25_mm_wide_at_300_mm_hides_4_8_degrees() {
-    let scene = boat_with_posts(Face { width: 1e-6, height: 1e-6 }, &[(1.3, 0.0, 0.025)]);
+    let scene = boat_with_posts(Face::column(1e-6, 1e-6), &[(1.3, 0.0, 0.025)]);
     let stance = at_rest(&scene, &scene.fits[0]);
     // 2 asin(0.025 / 0.6) = 4.776 degrees.
     assert_eq!(visible(&stance, Bearing::new(2.36)), 0.0);
@@ -62,7 +62,7 @@ fn a_stanchion_25_mm_wide_at_300_mm_hides_4_8_degrees() {
 #[test]
 fn umbra_and_penumbra_of_a_post_are_what_it_overlaps_of_the_face() {
     for (width, diameter, distance) in [(0.03, 0.025, 0.4), (0.03, 0.06, 0.8), (0.08, 0.02, 1.5), (0.05, 0.05, 0.3)] {
-        let scene = boat_with_posts(Face { width, height: 0.05 }, &[(1.0 + distance, 0.0, diameter)]);
+        let scene = boat_with_posts(Face::column(width, 0.05), &[(1.0 + distance, 0.0, diameter)]);
         let stance = at_rest(&scene, &scene.fits[0]);
         for hundredths in -1500..=1500 {
             let bearing = Bearing::new(f64::from(hundredths) / 100.0);
@@ -82,7 +82,7 @@ fn umbra_and_penumbra_of_a_post_are_what_it_overlaps_of_the_face() {
 #[test]
 fn the_umbra_starts_and_the_penumbra_ends_where_tangents_cross() {
     let (width, diameter, distance) = (0.03, 0.06, 0.8);
-    let scene = boat_with_posts(Face { width, height: 0.05 }, &[(1.0 + distance, 0.0, diameter)]);
+    let scene = boat_with_posts(Face::column(width, 0.05), &[(1.0 + distance, 0.0, diameter)]);
     let stance = at_rest(&scene, &scene.fits[0]);
     let umbra = ((diameter - width) / 2.0 / distance).asin().to_degrees();
     let penumbra = ((diameter + width) / 2.0 / distance).asin().to_degrees();
@@ -98,7 +98,7 @@ fn the_umbra_starts_and_the_penumbra_ends_where_tangents_cross() {
 #[test]
 fn a_box_edge_hides_half_the_face_when_it_stands_on_the_line_of_sight() {
     use lampwalk::boat::{Part, PartKind};
-    let mut scene = boat_with_posts(Face { width: 0.04, height: 0.04 }, &[]);
+    let mut scene = boat_with_posts(Face::column(0.04, 0.04), &[]);
     scene.parts.push(Part {
         name: "cabin".into(),
         kind: PartKind::Box { at: place(3.0, 0.5, 3.0), length: 0.5, width: 1.0, height: 2.0, yaw: Degrees(0.0) },

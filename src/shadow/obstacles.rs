@@ -24,6 +24,7 @@ pub struct Obstacles {
 /// A solid answered by formula.
 #[derive(Debug)]
 struct Plain {
+    solid: usize,
     owner: Owner,
     transmits: f64,
     shape: PlainShape,
@@ -52,6 +53,7 @@ impl PlainShape {
 /// A triangle surface under a bounding-volume tree.
 #[derive(Debug)]
 struct Surface {
+    solid: usize,
     owner: Owner,
     transmits: f64,
     facets: Vec<Facet>,
@@ -99,6 +101,8 @@ impl IntersectsAabb<f64, 3> for ThickRay {
 /// A solid that may hide part of a face on the way to one observer.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Candidate {
+    /// Which of the solids given to [`Obstacles::new`]; the facets of one surface share it.
+    pub solid: usize,
     pub owner: Owner,
     pub transmits: f64,
     pub shape: PlainShape,
@@ -108,7 +112,7 @@ impl Obstacles {
     /// Prepares the solids.
     pub fn new(solids: &[Solid]) -> Self {
         let (mut plain, mut surfaces) = (Vec::new(), Vec::new());
-        for Solid { owner, shape, transmits } in solids {
+        for (solid, Solid { owner, shape, transmits }) in solids.iter().enumerate() {
             let shape_of = match shape {
                 Shape::Capsule { from, to, radius } => PlainShape::Capsule { from: *from, to: *to, radius: *radius },
                 Shape::Cylinder { from, to, radius } => PlainShape::Cylinder { from: *from, to: *to, radius: *radius },
@@ -116,18 +120,23 @@ impl Obstacles {
                     PlainShape::Cuboid { centre: *centre, axes: *axes, half: *half }
                 }
                 Shape::Mesh(mesh) => {
-                    surfaces.extend(Surface::new(*owner, *transmits, mesh));
+                    surfaces.extend(Surface::new(solid, *owner, *transmits, mesh));
                     continue;
                 }
             };
-            plain.push(Plain { owner: *owner, transmits: *transmits, shape: shape_of, ball: shape.bounding_ball() });
+            let ball = shape.bounding_ball();
+            plain.push(Plain { solid, owner: *owner, transmits: *transmits, shape: shape_of, ball });
         }
         Self { plain, surfaces }
     }
 
-    /// Share of light that gets along one thin ray: 1 when nothing stands in it.
+    /// Share of light that gets along one thin ray: 1 when nothing stands in it. A solid dims it once, however many
+    /// of its facets the ray passes.
     pub fn transmitted(&self, ray: &Ray) -> f64 {
-        self.near(ray, 0.0).iter().filter(|candidate| candidate.shape.hit(ray)).map(|one| one.transmits).product()
+        let mut met: Vec<_> = self.near(ray, 0.0).into_iter().filter(|candidate| candidate.shape.hit(ray)).collect();
+        met.sort_by_key(|one| one.solid);
+        met.dedup_by_key(|one| one.solid);
+        met.iter().map(|one| one.transmits).product()
     }
 
     /// Every solid that comes within `radius` of the ray.
@@ -142,11 +151,12 @@ impl Obstacles {
                 }
                 _ => true,
             })
-            .map(|solid| Candidate { owner: solid.owner, transmits: solid.transmits, shape: solid.shape })
+            .map(|one| Candidate { solid: one.solid, owner: one.owner, transmits: one.transmits, shape: one.shape })
             .collect();
         let thick = ThickRay { ray: *ray, radius };
         for surface in &self.surfaces {
             candidates.extend(surface.tree.traverse_iterator(&thick, &surface.facets).map(|facet| Candidate {
+                solid: surface.solid,
                 owner: surface.owner,
                 transmits: surface.transmits,
                 shape: PlainShape::Triangle(facet.corners),
@@ -157,12 +167,12 @@ impl Obstacles {
 }
 
 impl Surface {
-    fn new(owner: Owner, transmits: f64, mesh: &Triangles) -> Option<Self> {
+    fn new(solid: usize, owner: Owner, transmits: f64, mesh: &Triangles) -> Option<Self> {
         let mut facets: Vec<_> = mesh.iter().map(|corners| Facet { corners, node: 0 }).collect();
         if facets.is_empty() {
             return None;
         }
         let tree = Bvh::build(&mut facets);
-        Some(Self { owner, transmits, facets, tree })
+        Some(Self { solid, owner, transmits, facets, tree })
     }
 }
