@@ -3,6 +3,7 @@
 
 pub mod displays;
 pub mod rig;
+pub mod sheet;
 
 use std::sync::Arc;
 
