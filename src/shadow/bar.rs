@@ -151,10 +151,15 @@ fn equal(one: &Along, times: f64, other: &Along) -> [Option<f64>; 2] {
     let b = one.start.dot(one.slope) - squared * other.start.dot(other.slope);
     let c = one.start.length_squared() - squared * other.start.length_squared();
     let under_root = b * b - a * c;
+    // A flat end seen edge on has both its roots in one, which rounding must not lose: a mark too many does no harm.
+    let dust = (1e-12 * one.start.length_squared() + 1e-24) * one.slope.length_squared();
+    if under_root < -dust {
+        return [None; 2];
+    }
     // Written so that equals are not taken from each other: b plus or minus the root, whichever is farther from nought.
     let larger = -(b + under_root.max(0.0).sqrt().copysign(b));
-    if under_root < 0.0 || larger == 0.0 {
-        return [if under_root == 0.0 && a != 0.0 { Some(0.0) } else { None }, None];
+    if larger == 0.0 {
+        return [(a != 0.0).then_some(0.0), None];
     }
     [(a != 0.0).then(|| larger / a), Some(c / larger)]
 }

@@ -14,7 +14,9 @@ const WEIGHTS: [f64; 5] = [98.0 / 495.0, 27.0 / 55.0, 28.0 / 45.0, 27.0 / 55.0, 
 const GAUSS: [f64; 5] = [0.0, 1.0, 0.0, 1.0, 0.0];
 /// Of the sheet's light: two rules that differ by no more over a panel are both right.
 const TOLERANCE: f64 = 5e-5;
-/// With more places to break at than this, only those count that lie a 256th of the width apart.
+/// Of the sheet's light: a panel with less is left out, lest nought be divided by nought.
+const NOTHING: f64 = 1e-13;
+/// With more places to break at than this, those in a crowd count only a 128th of the width apart.
 const MANY: usize = 64;
 
 /// Share of the sheet's light that the outlines hide. One solid dims a line of sight once, however many of its facets
@@ -37,16 +39,27 @@ fn breaks(sheet: &Sheet, outlines: &[&Outline]) -> Vec<f64> {
     for outline in outlines {
         outline.breaks(sheet, &mut found);
     }
+    found.retain(|place| place.abs() < side);
+    found.extend([-side, side]);
     found.sort_by(f64::total_cmp);
-    let gap = side * if found.len() > MANY { 1.0 / 128.0 } else { 1e-9 };
-    let mut kept = vec![-side];
-    for place in found {
-        if place - kept[kept.len() - 1] > gap && side - place > gap {
-            kept.push(place);
+    thin(&mut found, side * 1e-9);
+    if found.len() > MANY {
+        thin(&mut found, side / 64.0);
+    }
+    found
+}
+
+/// Drops what lies within the gap of its neighbours on both sides. The ends of a crowd stay, so that no wide panel has a
+/// break hidden close to its end.
+fn thin(places: &mut Vec<f64>, gap: f64) {
+    let all = std::mem::take(places);
+    for (index, place) in all.iter().enumerate() {
+        let crowded = places.last().is_some_and(|before| place - before <= gap);
+        let ends = all.get(index + 1).is_none_or(|next| next - place > gap);
+        if !crowded || ends {
+            places.push(*place);
         }
     }
-    kept.push(side);
-    kept
 }
 
 /// A stretch of one upright line that one solid covers. All that let nothing through count as one solid.
@@ -83,6 +96,9 @@ impl Cover<'_> {
     /// Hidden share of all light between two upright lines.
     fn panel(&mut self, from: f64, to: f64, outlines: &[&Outline]) -> f64 {
         let light = self.sheet.share_left_of(to) - self.sheet.share_left_of(from);
+        if light < NOTHING {
+            return 0.0;
+        }
         let (middle, half) = ((from + to) / 2.0, (to - from) / 2.0);
         // Hidden and whole are summed alike, so that what is wholly hidden is so exactly.
         let (mut fine, mut coarse) = ((0.0, 0.0), (0.0, 0.0));
