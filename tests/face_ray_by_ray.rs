@@ -29,7 +29,16 @@ impl Dice {
         DVec3::new(self.between(-reach, reach), self.between(-reach, reach), self.between(-reach, reach))
     }
 
+    /// As often as not along an axis of the boat, as most things aboard are.
+    fn way(&mut self, reach: f64) -> DVec3 {
+        let along = self.one_of(&[DVec3::X, DVec3::Y, DVec3::Z]) * self.one_of(&[-1.0, 1.0]);
+        if self.between(0.0, 1.0) < 0.5 { along * reach } else { self.point(reach) }
+    }
+
     fn turn(&mut self) -> DMat3 {
+        if self.between(0.0, 1.0) < 0.5 {
+            return DMat3::IDENTITY;
+        }
         DMat3::from_axis_angle(self.point(1.0).normalize(), self.between(0.0, 6.0))
     }
 }
@@ -37,18 +46,19 @@ impl Dice {
 /// Fine enough that the cells themselves are right to about a thousandth.
 const ACROSS: u32 = 150;
 
-/// The same by rays from the middles of as many cells of the face.
-fn by_rays(obstacles: &Obstacles, lamp: &PosedLamp, toward: Toward) -> f64 {
+/// The same by rays, one from anywhere in each of as many times as many cells of the face.
+fn by_rays(dice: &mut Dice, obstacles: &Obstacles, lamp: &PosedLamp, toward: Toward) -> f64 {
     let (sight, eye) = match toward {
         Toward::Direction(direction) => (direction, None),
         Toward::Point(point) => ((point - lamp.centre).normalize(), Some(point)),
     };
-    let across = lamp.frame.z_axis.cross(sight).normalize();
+    let across = lamp.frame.z_axis.cross(sight).try_normalize().unwrap_or(lamp.frame.y_axis);
     let up = sight.cross(across);
     let (wide, high) = (lamp.face.width / 2.0, lamp.face.height_seen(sight.dot(lamp.frame.z_axis)) / 2.0);
     let (mut whole, mut seen) = (0.0, 0.0);
-    let cell = |n: u32| (f64::from(n) + 0.5) / f64::from(ACROSS) * 2.0 - 1.0;
-    for (x, y) in (0..ACROSS * ACROSS).map(|n| (cell(n % ACROSS), cell(n / ACROSS))) {
+    let mut within = |cell: u32| (f64::from(cell) + dice.between(0.0, 1.0)) / f64::from(ACROSS) * 2.0 - 1.0;
+    for n in 0..ACROSS * ACROSS {
+        let (x, y) = (within(n % ACROSS), within(n / ACROSS));
         let bright = match (lamp.face.form, lamp.face.bright) {
             (Form::Globe, _) if x.hypot(y) > 1.0 => continue,
             (_, Bright::Even) => 1.0,
@@ -67,8 +77,8 @@ fn by_rays(obstacles: &Obstacles, lamp: &PosedLamp, toward: Toward) -> f64 {
 /// A solid of some kind whose surface is about as near the place as it is thick.
 fn any_shape(dice: &mut Dice, near: DVec3) -> Shape {
     let size = dice.one_of(&[0.003, 0.01, 0.03, 0.1, 0.6]);
-    let middle = near + dice.point(1.0) * (size + 0.02);
-    let length = dice.point(1.0) * dice.one_of(&[0.0, 0.05, 1.0]);
+    let middle = near + dice.way(1.0) * (size + 0.02);
+    let length = dice.way(1.0) * dice.one_of(&[0.0, 0.05, 1.0]);
     let (from, to) = (middle - length * dice.between(0.0, 1.0), middle + length * dice.between(0.1, 1.0));
     let half = DVec3::new(size, dice.between(0.001, 0.1), dice.between(0.001, 1.0));
     let mesh = |shape: Shape| Shape::Mesh(Arc::new(shape.triangles()));
@@ -93,7 +103,7 @@ fn the_share_seen_is_what_rays_from_all_over_the_face_find() {
             bright: dice.one_of(&[Bright::Even, Bright::Middle]),
         };
         let lamp = PosedLamp { centre: dice.point(3.0), frame: dice.turn(), ..upright(face) };
-        let sight = dice.point(1.0).normalize();
+        let sight = dice.way(1.0).normalize();
         let distance = dice.one_of(&[0.3, 1.0, 5.0, 200.0]);
         let toward = dice.one_of(&[Toward::Direction(sight), Toward::Point(lamp.centre + sight * distance)]);
         let reach = if let Toward::Point(_) = toward { distance.min(3.0) } else { 3.0 };
@@ -108,7 +118,7 @@ fn the_share_seen_is_what_rays_from_all_over_the_face_find() {
             .collect();
         let obstacles = Obstacles::new(&solids);
         let found = visible_fraction(&obstacles, &lamp, toward);
-        let rays = by_rays(&obstacles, &lamp, toward);
+        let rays = by_rays(&mut dice, &obstacles, &lamp, toward);
         part_seen += u32::from(rays > 0.02 && rays < 0.98);
         assert!(
             (found.fraction - rays).abs() < 0.003,
