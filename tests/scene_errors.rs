@@ -239,6 +239,11 @@ fn a_face_has_a_size_a_lamp_can_have() {
     let with_face = |face: &str| format!("mount: Bracket, face: {face}");
     spoilt("mount: Bracket", &with_face("(width: 30, height: 0.03)"), "30", "a luminous face of 30 m", "30 mm is 0.03");
     spoilt("mount: Bracket", &with_face("(width: 0.03, height: 0)"), "0)", "a luminous face of 0 m", "at most 0.5 m");
+    let more = |more: &str| with_face(&format!("(width: 0.03, height: 0.03, {more})"));
+    spoilt("mount: Bracket", &more("form: Glob"), "Glob", "form of a luminous face `Glob`", "did you mean `Globe`?");
+    spoilt("mount: Bracket", &more("form: \"Globe\""), "\"Globe", "expected a form", "write Globe without quotes");
+    spoilt("mount: Bracket", &more("bright: Centre"), "Centre", "no spread of brightness `Centre`", "`Even`, `Middle`");
+    spoilt("mount: Bracket", &more("brightness: Middle"), "brightness", "no field `brightness`", "`bright`");
 }
 
 #[test]

@@ -118,19 +118,55 @@ pub enum Mount {
     Outboard(String),
 }
 
-/// The luminous part of a lamp: a glowing upright column seen through a clear lens, this wide and this high.
+/// What the luminous part of a lamp looks like from one side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Form {
+    /// An upright glowing column: a rectangle.
+    #[default]
+    Column,
+    /// A round bulb or globe: a disc, or an oval where its width and height differ.
+    Globe,
+}
+
+/// How brightness is spread over the luminous part of a lamp.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Bright {
+    /// Alike all over.
+    #[default]
+    Even,
+    /// Brightest in the middle, as a filament or chip behind a frosted lens, and falling off as the square of the
+    /// distance from there to nothing at the edge: of a globe outward, of a column across and up, one times the other.
+    /// The fall is this program's own figure.
+    Middle,
+}
+
+/// The luminous part of a lamp, seen through a clear lens.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Face {
     /// Metres, in `(0, 0.5]`.
     pub width: f64,
-    /// Metres, in `(0, 0.5]`.
+    /// Along the lamp's own upright, metres, in `(0, 0.5]`.
     pub height: f64,
+    pub form: Form,
+    pub bright: Bright,
 }
 
 impl Face {
+    /// An evenly bright column, in metres.
+    pub const fn column(width: f64, height: f64) -> Self {
+        Self { width, height, form: Form::Column, bright: Bright::Even }
+    }
+
     /// Radius of the ball that holds it.
     pub fn radius(self) -> f64 {
         (self.width / 2.0).hypot(self.height / 2.0)
+    }
+
+    /// How high it looks, in metres, seen along a line whose rise along the lamp's upright is this share of its length:
+    /// its height seen level, its width seen from straight above, between them as an egg of that width and height.
+    pub fn height_seen(self, rise: f64) -> f64 {
+        let level = (1.0 - rise * rise).max(0.0).sqrt();
+        (self.height * level).hypot(self.width * rise)
     }
 }
 

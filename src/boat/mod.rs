@@ -15,7 +15,7 @@ mod vessel;
 use glam::{DAffine3, DMat3, DVec3};
 use serde::Serialize;
 
-pub use lamp::{Along, Face, Lamp, Measured, Mount, PosedLamp, Role};
+pub use lamp::{Along, Bright, Face, Form, Lamp, Measured, Mount, PosedLamp, Role};
 pub use part::{GREATEST_JOINT, Joint, Part, PartKind, Posture};
 pub use status::Status;
 pub use switch::{MOST_SETTINGS, Position, Setting, Switch, setting_count, settings};

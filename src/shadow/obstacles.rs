@@ -96,6 +96,8 @@ fn grouped(surfaces: Vec<(f64, Owner, Arc<Triangles>)>) -> Vec<(f64, Vec<(Owner,
 /// A solid that may hide part of a face on the way to one observer.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Candidate {
+    /// A number of the solid's own; the facets of one surface share it.
+    pub solid: usize,
     pub owner: Owner,
     pub transmits: f64,
     pub shape: PlainShape,
@@ -150,33 +152,40 @@ impl Obstacles {
         groups.into_iter().map(|(transmits, members)| Group::new(transmits, members)).collect()
     }
 
-    /// Share of light that gets along one thin ray: 1 when nothing stands in it.
+    /// Share of light that gets along one thin ray: 1 when nothing stands in it. A solid dims it once, however many
+    /// of its facets the ray passes.
     pub fn transmitted(&self, ray: &Ray) -> f64 {
-        self.near(ray, 0.0).iter().filter(|candidate| candidate.shape.hit(ray)).map(|one| one.transmits).product()
+        let mut met: Vec<_> = self.near(ray, 0.0).into_iter().filter(|candidate| candidate.shape.hit(ray)).collect();
+        met.sort_by_key(|one| one.solid);
+        met.dedup_by_key(|one| one.solid);
+        met.iter().map(|one| one.transmits).product()
     }
 
     /// Every solid that comes within `radius` of the ray.
     pub(super) fn near(&self, ray: &Ray, radius: f64) -> Vec<Candidate> {
-        let mut candidates: Vec<_> = self
-            .plain
-            .iter()
-            .filter(|solid| distance_to_line(ray, solid.ball.0, solid.ball.0) <= solid.ball.1 + radius)
-            .filter(|solid| match solid.shape {
+        let mut candidates: Vec<_> = (self.plain.iter().enumerate())
+            .filter(|(_, solid)| distance_to_line(ray, solid.ball.0, solid.ball.0) <= solid.ball.1 + radius)
+            .filter(|(_, solid)| match solid.shape {
                 PlainShape::Capsule { from, to, radius: own } | PlainShape::Cylinder { from, to, radius: own } => {
                     distance_to_line(ray, from, to) <= own + radius
                 }
                 _ => true,
             })
-            .map(|solid| Candidate { owner: solid.owner, transmits: solid.transmits, shape: solid.shape })
+            .map(|(solid, one)| Candidate { solid, owner: one.owner, transmits: one.transmits, shape: one.shape })
             .collect();
+        let mut first = self.plain.len();
         for group in &self.surfaces {
             group.facets.near(ray, radius, |corners, number| {
+                // A member's index.
+                let number = number as usize;
                 candidates.push(Candidate {
-                    owner: group.members[number as usize].0,
+                    solid: first + number,
+                    owner: group.members[number].0,
                     transmits: group.transmits,
                     shape: PlainShape::Triangle(corners),
                 });
             });
+            first += group.members.len();
         }
         candidates
     }

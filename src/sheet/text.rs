@@ -361,9 +361,11 @@ fn one_light(surveyed: &Surveyed, light: &LightSurvey, ink: Ink) -> String {
         trimmed(posed.lean().0, 1),
         turned
     );
-    if let Some(strength) = strength.filter(|one| one.worst.0 < one.least.0) {
+    // Less by what is not written is no less.
+    let written = |value: Candela| trimmed(value.0, 2);
+    if let Some(strength) = strength.filter(|one| one.worst < one.least && written(one.worst) != written(one.least)) {
         let case = surveyed.survey.cases.get(strength.worst_case).map_or("", |case| case.words.as_str());
-        out.push_str(&wrap::hanging("  ", &format!("least {} cd, when {case}", trimmed(strength.worst.0, 2)), COLUMNS));
+        out.push_str(&wrap::hanging("  ", &format!("least {} cd, when {case}", written(strength.worst)), COLUMNS));
     }
     out
 }

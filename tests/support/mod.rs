@@ -5,6 +5,7 @@ pub mod displays;
 pub mod launch;
 pub mod meshes;
 pub mod rig;
+pub mod sheet;
 
 use std::sync::Arc;
 
@@ -61,7 +62,7 @@ pub fn lamp(name: &str, role: Role, optics: &str, at: Place) -> Lamp {
         yaw: Degrees(0.0),
         tilt: Degrees(0.0),
         roll: Degrees(0.0),
-        face: Face { width: 0.03, height: 0.03 },
+        face: Face::column(0.03, 0.03),
         optics: preset(optics).expect("a generic lamp"),
         lit: vec![Status::UnderWay],
         chromaticity: Vec::new(),

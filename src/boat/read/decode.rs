@@ -20,8 +20,8 @@ use super::{
 };
 use crate::{
     boat::{
-        Along, Conditions, Face, Fit, Height, HullForm, Lamp, Measured, Mount, Part, PartKind, Place, Propulsion, Role,
-        Scene, Status, Switch, Vessel,
+        Along, Bright, Conditions, Face, Fit, Form, Height, HullForm, Lamp, Measured, Mount, Part, PartKind, Place,
+        Propulsion, Role, Scene, Status, Switch, Vessel,
     },
     light::{Chromaticity, Colour, Colours, Optics, library, preset},
     measure::{Degrees, Metres, trimmed},
@@ -291,7 +291,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
     let role = fields.need("role", role, desk);
     let at = lamp_place(&mut fields, draft.node, draft.mount.as_ref(), desk);
     let [yaw, tilt, roll] = ["yaw", "tilt", "roll"].map(|name| fields.or(name, turn, Degrees(0.0), desk));
-    let face = fields.or("face", face, Face { width: 0.03, height: 0.03 }, desk);
+    let face = fields.or("face", face, Face::column(0.03, 0.03), desk);
     let optics = fields.need("optics", optics, desk);
     let optics = supplied(optics, fields.node("supply"), desk);
     let chromaticity = match fields.node("chromaticity") {
@@ -487,7 +487,19 @@ fn along_line(node: &Node, desk: &mut Desk) -> Option<Along> {
 
 fn face(node: &Node, desk: &mut Desk) -> Option<Face> {
     let fields = Fields::open(node, "Face", desk)?;
-    filled!(fields, desk, Face { width: face_size, height: face_size })
+    filled!(
+        fields,
+        desk,
+        Face { width: face_size, height: face_size, form: form; or Form::Column, bright: bright; or Bright::Even }
+    )
+}
+
+fn form(node: &Node, desk: &mut Desk) -> Option<Form> {
+    word(node, desk, "form of a luminous face", &[("Column", Form::Column), ("Globe", Form::Globe)])
+}
+
+fn bright(node: &Node, desk: &mut Desk) -> Option<Bright> {
+    word(node, desk, "spread of brightness", &[("Even", Bright::Even), ("Middle", Bright::Middle)])
 }
 
 fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {

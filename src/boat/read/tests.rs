@@ -11,7 +11,7 @@ use super::{
     scene_text, text,
 };
 use crate::{
-    boat::{Measured, mesh::Surface, shape::Triangles},
+    boat::{Bright, Face, Form, Measured, mesh::Surface, shape::Triangles},
     light::Colour,
 };
 
@@ -39,7 +39,7 @@ Scene(
     ],
     fits: [Fit(name: r"as found", note: Some("x"), lamps: [
         Lamp(name: "port", role: PortSidelight, at: (forward: 4.4, port: 1.0, above_deck: 0.12),
-            mount: Bracket(along: Gunwale), yaw: 1, tilt: -2, roll: 3, face: (width: 0.03, height: 0.03),
+            mount: Bracket(along: Gunwale), yaw: 1, tilt: -2, roll: 3, face: (width: 0.03, height: 0.04, form: Globe, bright: Middle),
             optics: "port 1 nm", lit: [UnderWay]),
         Lamp(name: "stern", role: Sternlight, at: (forward: 0, port: 0.6, above_deck: -0.2), mount: Flush, optics: "stern 2 nm"),
         Lamp(name: "top", role: AllRoundWhite, mount: Pole("mast"), optics: "all-round 2 nm"),
@@ -65,6 +65,9 @@ fn every_kind_of_part_and_mount_is_read() {
     let read = scene_text(&boat, "properties.ron", None).unwrap_or_else(|error| panic!("{error}"));
     assert_eq!(read.scene.parts.len(), 13);
     assert_eq!(read.scene.fits[0].note, "x");
+    let globe = Face { width: 0.03, height: 0.04, form: Form::Globe, bright: Bright::Middle };
+    assert_eq!(read.scene.fits[0].lamps[0].face, globe);
+    assert_eq!(read.scene.fits[0].lamps[1].face, Face::column(0.03, 0.03));
     let last = read.spans.part(12).unwrap();
     assert!(read.text[last.span.range()].starts_with("Stanchion(name: \"post\""));
     assert!(text::tree(&boat).is_some());
