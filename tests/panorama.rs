@@ -28,8 +28,8 @@ fn compare(obstacles: &Obstacles, lamp: &PosedLamp, turn: &DMat3, grid: Grid, po
     let panorama = Panorama::of(obstacles, lamp, turn, grid, points);
     let (mut stopped, mut differing) = (0, 0);
     for column in 0..grid.bearings() {
-        for point in 0..points.count() {
-            let origin = Panorama::start(lamp, turn, grid, points, column, point);
+        let starts = Panorama::starts(lamp, turn, grid.bearing(column), points);
+        for (point, origin) in (0..).zip(starts) {
             for row in 0..grid.elevations() {
                 let direction = turn.transpose() * grid.bearing(column).direction_at(grid.elevation(row));
                 let passes =

@@ -60,11 +60,8 @@ impl Facets {
     /// Makes surfaces ready, each with a number of its own.
     pub fn new(surfaces: &[(u32, &Triangles)]) -> Self {
         let named = || {
-            let one = |(n, (_, mesh)): (usize, &(u32, &Triangles))| {
-                // Not truncated: there are fewer surfaces than triangles, and these are numbered alike.
-                mesh.corners.iter().map(move |corners| (*corners, n as u32)).collect::<Vec<_>>()
-            };
-            surfaces.iter().enumerate().flat_map(one)
+            // Not truncated: there are fewer surfaces than triangles, and these are numbered alike.
+            (0u32..).zip(surfaces).flat_map(|(n, (_, mesh))| mesh.corners.iter().map(move |corners| (*corners, n)))
         };
         let count = surfaces.iter().map(|(_, mesh)| mesh.corners.len()).sum();
         let facets = Self::in_order(surfaces, named(), count);
@@ -117,9 +114,8 @@ impl Facets {
 
     /// Calls `visit` for every pack whose own box and all boxes over it are `wanted`, with its box and how many of its
     /// lanes count: roughly the nearer ones to `eye` first.
-    pub fn visit(&self, eye: DVec3, wanted: impl Fn(&Bounds) -> bool, mut visit: impl FnMut(&Pack, &Bounds, usize)) {
+    pub fn visit(&self, eye: Vec3, wanted: impl Fn(&Bounds) -> bool, mut visit: impl FnMut(&Pack, &Bounds, usize)) {
         let Some(top) = self.layers.len().checked_sub(1) else { return };
-        let eye = eye.as_vec3();
         // Depth first, so that the stack stays short: at most BRANCHES entries for each layer.
         let mut waiting: Vec<(usize, usize)> = (0..self.layers[top].len()).map(|n| (top, n)).collect();
         self.nearest_last(eye, &mut waiting);
@@ -158,7 +154,7 @@ impl Facets {
             hits_slabs(ray.origin, ray.direction, ray.length, low, high)
         };
         let (across, up) = ray.direction.any_orthonormal_pair();
-        self.visit(ray.origin, wanted, |pack, _, lanes| {
+        self.visit(ray.origin.as_vec3(), wanted, |pack, _, lanes| {
             for lane in 0..lanes {
                 let corners = [0, 1, 2].map(|n| pack.corner(n, lane).as_dvec3());
                 let aside = corners.map(|corner| corner - ray.origin);

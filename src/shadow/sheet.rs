@@ -124,6 +124,23 @@ impl Sheet {
         }
     }
 
+    /// Points that stand for equal shares of its light: `across` upright lines of as many points each, from its right and
+    /// from its foot.
+    pub fn equal_points(&self, across: usize) -> Vec<Vec<DVec2>> {
+        let middle = |n: usize| (n as f64 + 0.5) / across as f64;
+        let line = |n: usize| {
+            let x = self.half.x * solved(|place| self.share_left_of(place * self.half.x), middle(n));
+            let reach = self.reach(x);
+            (0..across).map(|k| DVec2::new(x, reach * solved(|place| self.share_below(place), middle(k)))).collect()
+        };
+        (0..across).map(line).collect()
+    }
+
+    /// A point of its own in the vessel frame, from its middle.
+    pub fn aboard(&self, own: DVec2) -> DVec3 {
+        self.axes * own.extend(0.0)
+    }
+
     /// Share of an upright line's light that comes from below a place on it, from -1 at its foot to 1 at its head.
     pub fn share_below(&self, place: f64) -> f64 {
         match self.bright {
@@ -132,6 +149,17 @@ impl Sheet {
             Bright::Middle => rounded_share(place),
         }
     }
+}
+
+/// Where within -1 to 1 a rising share has this value.
+fn solved(share: impl Fn(f64) -> f64, value: f64) -> f64 {
+    let (mut low, mut high) = (-1.0, 1.0);
+    // To the last bits of a number near one.
+    for _ in 0..52 {
+        let middle = (low + high) / 2.0;
+        if share(middle) < value { low = middle } else { high = middle }
+    }
+    (low + high) / 2.0
 }
 
 /// The integral of 1 - t² from -1 to `place`, as a share of the whole.

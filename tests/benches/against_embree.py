@@ -37,15 +37,15 @@ def directions():
 
 
 def starts(lamp):
-    """Where the rays begin, by bearing and point: four upright rows of four, the face turned to the bearing."""
+    """Where the rays begin, by bearing and point: four upright rows of four, from the right, the face turned to the bearing."""
     bearing = numpy.radians(numpy.arange(BEARINGS) * 360.0 / BEARINGS)
     ahead = numpy.stack([numpy.cos(bearing), -numpy.sin(bearing), 0.0 * bearing], axis=-1)
     axis = numpy.array(lamp["axis"])
-    side = numpy.cross(ahead, axis)
+    side = numpy.cross(axis, ahead)
     side /= numpy.linalg.norm(side, axis=-1, keepdims=True)
     place = (numpy.arange(4) + 0.5) / 4.0 - 0.5
     across, up = (grid.ravel() for grid in numpy.meshgrid(place, place, indexing="ij"))
-    offset = side[:, None, :] * (across * lamp["width"])[None, :, None] + axis * (up * lamp["height"])[None, :, None]
+    offset = side[:, None, :] * (across * lamp["width"])[None, :, None] + numpy.cross(ahead, side)[:, None, :] * (up * lamp["height"])[None, :, None]
     return numpy.array(lamp["centre"]) + offset
 
 

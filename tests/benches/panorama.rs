@@ -96,8 +96,8 @@ fn parry_seconds(boat: &MeshedBoat) -> (f64, f64) {
     let mut rays = Vec::new();
     for (n, lamp) in boat.lamps.iter().enumerate() {
         for column in 0..grid.bearings() {
-            for point in 0..16 {
-                let origin = Panorama::start(lamp, &turn, grid, Points::Sixteen, column, point);
+            let starts = Panorama::starts(lamp, &turn, grid.bearing(column), Points::Sixteen);
+            for (point, origin) in (0..).zip(starts) {
                 for row in 0..grid.elevations() {
                     if (n as u32 + column * 31 * 16 + point * 31 + row) % 29 == 0 {
                         let direction = grid.bearing(column).direction_at(grid.elevation(row));

@@ -158,17 +158,17 @@ impl Panorama {
         seen / f64::from(self.points.count())
     }
 
-    /// Whether the ray from one point of the face, counted along upright rows from the left, is stopped.
+    /// Whether the ray from one point of the face, counted along upright rows from the right, is stopped.
     pub fn stopped(&self, column: u32, row: u32, point: u32) -> bool {
         let across = self.points.across();
         let point = point as usize;
         self.dark[column as usize][point / across][point % across] >> row & 1 == 1
     }
 
-    /// Where the ray of one point of the face starts, in the vessel frame.
-    pub fn start(lamp: &PosedLamp, turn: &DMat3, grid: Grid, points: Points, column: u32, point: u32) -> DVec3 {
-        let across = points.across();
-        let (n, k) = (point as usize / across, point as usize % across);
-        lamp.centre + turn.transpose() * sweep::offset(lamp, turn, grid.bearing(column), points, n, k)
+    /// Where the rays of the points of the face start on a bearing, in the vessel frame, in the order of
+    /// [`Panorama::stopped`].
+    pub fn starts(lamp: &PosedLamp, turn: &DMat3, bearing: Bearing, points: Points) -> Vec<DVec3> {
+        let offsets = sweep::offsets(lamp, turn, bearing, points);
+        offsets.into_iter().flatten().map(|offset| lamp.centre + turn.transpose() * offset).collect()
     }
 }

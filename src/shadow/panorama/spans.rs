@@ -32,7 +32,7 @@ pub(super) struct Spans {
 }
 
 /// Columns by which a span is widened, because bearings are found by a short formula.
-pub(super) const SLACK: f32 = 0.02;
+const SLACK: f32 = 0.02;
 
 /// A pack that is small beside its distance, `bulge` being the square of the ratio.
 #[inline(always)]
@@ -80,61 +80,62 @@ pub(super) fn far(view: &View, placed: &Pack, bulge: f32) -> Spans {
 /// Any pack.
 #[inline(always)]
 pub(super) fn near(view: &View, placed: &Pack) -> Spans {
+    let columns = view.columns as f32;
+    let (mut bearing, mut away) = ([[0.0f32; PACK]; 3], [[0.0f32; PACK]; 3]);
+    let (mut above, mut below) = ([true; PACK], [true; PACK]);
+    for n in 0..3 {
+        for lane in 0..PACK {
+            let (x, y, z) = (placed.x[n][lane], placed.y[n][lane], placed.z[n][lane]);
+            away[n][lane] = (x * x + y * y).sqrt();
+            bearing[n][lane] = turns(x, -y);
+            above[lane] &= z - view.reach > view.band.1 * (away[n][lane] + view.reach);
+            below[lane] &= z + view.reach < view.band.0 * (away[n][lane] + view.reach);
+        }
+    }
+    let all_round = all_round(view, placed, &bearing);
+    for n in 1..3 {
+        for lane in 0..PACK {
+            bearing[n][lane] = bearing[0][lane] + wrapped(bearing[n][lane] - bearing[0][lane]);
+        }
+    }
     let mut spans = Spans { rungs: [0; PACK], first: [[0; PACK]; 4], last: [[0; PACK]; 4] };
     for lane in 0..PACK {
-        let corners = [0, 1, 2].map(|n| Corner::new(placed.x[n][lane], placed.y[n][lane]));
-        let up = [0, 1, 2].map(|n| placed.z[n][lane]);
-        let beyond = |n: usize| corners[n].away + view.reach;
-        if (0..3).all(|n| up[n] - view.reach > view.band.1 * beyond(n))
-            || (0..3).all(|n| up[n] + view.reach < view.band.0 * beyond(n))
-        {
-            continue;
-        }
-        spans.rungs[lane] = view.ladder.all();
-        for row in 0..view.across {
-            let (first, last) = near_span(&corners, view, row);
-            (spans.first[row][lane], spans.last[row][lane]) = (first, last);
+        spans.rungs[lane] = if above[lane] | below[lane] { 0 } else { view.ladder.all() };
+    }
+    for row in 0..view.across {
+        let (least, most) = view.right[row];
+        for lane in 0..PACK {
+            let (mut low, mut high) = (f32::INFINITY, f32::NEG_INFINITY);
+            for n in 0..3 {
+                low = low.min(bearing[n][lane] - steep_arcsine(most, away[n][lane]));
+                high = high.max(bearing[n][lane] - steep_arcsine(least, away[n][lane]));
+            }
+            spans.first[row][lane] = if all_round[lane] { 0 } else { first_column(low * columns) };
+            spans.last[row][lane] = if all_round[lane] { view.columns - 1 } else { last_column(high * columns) };
         }
     }
     spans
 }
 
-/// A corner as seen from above.
-struct Corner {
-    x: f32,
-    y: f32,
-    away: f32,
-    bearing: f32,
-}
-
-impl Corner {
-    fn new(x: f32, y: f32) -> Self {
-        Self { x, y, away: x.hypot(y), bearing: turns(x, -y) }
+/// Which triangles may be met on every bearing: those right above the face, right below it or touching it, seen from
+/// above. The planes of all other triangles meet them first and last at corners.
+#[inline(always)]
+fn all_round(view: &View, placed: &Pack, bearing: &[[f32; PACK]; 3]) -> [bool; PACK] {
+    let (mut around, mut nearest) = ([0.0f32; PACK], [f32::INFINITY; PACK]);
+    for n in 0..3 {
+        let next = (n + 1) % 3;
+        for lane in 0..PACK {
+            around[lane] += wrapped(bearing[next][lane] - bearing[n][lane]);
+            let (x, y) = (placed.x[n][lane], placed.y[n][lane]);
+            let (along, aside) = (placed.x[next][lane] - x, placed.y[next][lane] - y);
+            let share = -(x * along + y * aside) / (along * along + aside * aside).max(1e-20);
+            let share = share.max(0.0).min(1.0);
+            let (x, y) = (x + share * along, y + share * aside);
+            nearest[lane] = nearest[lane].min(x * x + y * y);
+        }
     }
-
-    /// Least distance from the lamp to the line from here to another corner.
-    fn nearest_to(&self, other: &Self) -> f32 {
-        let (along, aside) = (other.x - self.x, other.y - self.y);
-        let share = (-(self.x * along + self.y * aside) / (along * along + aside * aside).max(1e-20)).clamp(0.0, 1.0);
-        (self.x + share * along).hypot(self.y + share * aside)
-    }
-}
-
-fn near_span(corners: &[Corner; 3], view: &View, row: usize) -> (i32, i32) {
-    let [a, b, c] = corners;
-    let around = wrapped(b.bearing - a.bearing) + wrapped(c.bearing - b.bearing) + wrapped(a.bearing - c.bearing);
-    let nearest = a.nearest_to(b).min(b.nearest_to(c)).min(c.nearest_to(a));
-    // Right above, right below or touching the face: every column may be touched.
-    if around.abs() > 0.5 || nearest <= 1.001 * view.reach {
-        return (0, view.columns - 1);
-    }
-    // Clear of the circle that the planes touch, the planes first and last meet the triangle at corners.
-    let (least, most) = view.right[row];
-    let turn = |right: f32, away: f32| (right / away).clamp(-1.0, 1.0).asin() / TAU;
-    let place = |corner: &Corner| a.bearing + wrapped(corner.bearing - a.bearing);
-    let low = corners.iter().map(|corner| place(corner) - turn(most, corner.away)).fold(f32::INFINITY, f32::min);
-    let high = corners.iter().map(|corner| place(corner) - turn(least, corner.away)).fold(f32::NEG_INFINITY, f32::max);
-    (first_column(low * view.columns as f32), last_column(high * view.columns as f32))
+    let clear = 1.001 * view.reach;
+    std::array::from_fn(|lane| around[lane].abs() > 0.5 || nearest[lane] <= clear * clear)
 }
 
 /// The first column not before a place counted in columns.
@@ -180,4 +181,10 @@ pub(super) fn turns(x: f32, y: f32) -> f32 {
 #[inline(always)]
 pub(super) fn arcsine(sine: f32) -> f32 {
     sine * (1.0 + sine * sine / 6.0) / TAU
+}
+
+/// The arcsine of the ratio of a side to a slope, in turns; within 3e-6. A quarter when the side is longer.
+#[inline(always)]
+fn steep_arcsine(side: f32, slope: f32) -> f32 {
+    turns((slope * slope - side * side).max(0.0).sqrt(), side)
 }

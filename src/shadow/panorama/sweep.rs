@@ -1,23 +1,27 @@
 //! Goes through a surface's triangles and draws each where it may hide something.
 
-use glam::{DMat3, DVec3};
+use glam::{DMat3, DVec2, DVec3, Mat3, Vec3};
 use multiversion::multiversion;
 
 use super::{
     Cover, Grid, Points, Spot,
-    spans::{self, SLACK, View, arcsine, turns},
+    spans::{self, View, arcsine, first_column, last_column, turns},
     stroke::{Cut, LANES, Ladder, Rows, stroke},
 };
 use crate::{
     boat::PosedLamp,
     measure::Bearing,
-    shadow::facets::{Bounds, Facets, PACK, Pack},
+    shadow::{
+        Toward,
+        facets::{Bounds, Facets, PACK, Pack},
+        sheet::Sheet,
+    },
 };
 
 /// One lamp, about to look round.
 pub(super) struct Sweep {
-    centre: DVec3,
-    turn: DMat3,
+    centre: Vec3,
+    turn: Mat3,
     /// Cosine and sine of each column's bearing.
     heading: Vec<(f32, f32)>,
     /// Where the points lie: one entry when they lie alike on every bearing, as those of an upright lamp do; else one
@@ -26,23 +30,24 @@ pub(super) struct Sweep {
     view: View,
 }
 
-/// The ball round a box, from the lamp's middle, in the level frame.
-struct Ball {
+/// An upright drum round a box, from the lamp's middle, in the level frame.
+struct Drum {
     x: f32,
     y: f32,
-    z: f32,
-    /// Level distance of its middle.
+    /// Level distance of its axis.
     away: f32,
     radius: f32,
+    bottom: f32,
+    top: f32,
 }
 
-/// Where a point of the face lies from its middle, in the level frame: the face turned to the bearing, as a column
-/// looks the same from every side.
-pub(super) fn offset(lamp: &PosedLamp, turn: &DMat3, bearing: Bearing, points: Points, n: usize, k: usize) -> DVec3 {
-    let axis = *turn * lamp.frame.z_axis;
-    let side = bearing.direction().cross(axis).try_normalize().unwrap_or(*turn * lamp.frame.y_axis);
-    let place = |n: usize| (n as f64 + 0.5) / points.across() as f64 - 0.5;
-    side * (place(n) * lamp.face.width) + axis * (place(k) * lamp.face.height)
+/// Where the points of the face lie from its middle, in the level frame, for a look along a bearing: upright rows from
+/// the right. Every point stands for as much of the light.
+pub(super) fn offsets(lamp: &PosedLamp, turn: &DMat3, bearing: Bearing, points: Points) -> Vec<Vec<DVec3>> {
+    let sight = turn.transpose() * bearing.direction();
+    let Some(sheet) = Sheet::facing(lamp, Toward::Direction(sight)) else { return Vec::new() };
+    let level = |own: DVec2| *turn * sheet.aboard(own);
+    sheet.equal_points(points.across()).into_iter().map(|row| row.into_iter().map(level).collect()).collect()
 }
 
 impl Sweep {
@@ -56,8 +61,9 @@ impl Sweep {
                 let bearing = grid.bearing(column);
                 let ahead = bearing.direction();
                 let right = ahead.cross(DVec3::Z);
+                let offsets = offsets(lamp, turn, bearing, points);
                 Rows::new(|n, k| {
-                    let at = offset(lamp, turn, bearing, points, n.min(across - 1), k.min(across - 1));
+                    let at = offsets[n.min(across - 1)][k.min(across - 1)];
                     Spot { right: at.dot(right) as f32, along: at.dot(ahead) as f32, up: at.z as f32 }
                 })
             })
@@ -80,7 +86,7 @@ impl Sweep {
             // The cones that bound the band leave out only what is convex: above level and below it.
             band: (tangent(0).min(0.0), tangent(grid.elevations() - 1).max(0.0)),
         };
-        Self { centre: lamp.centre, turn: *turn, heading, rows, view }
+        Self { centre: lamp.centre.as_vec3(), turn: turn.as_mat3(), heading, rows, view }
     }
 
     /// A cover that hides nothing.
@@ -90,41 +96,42 @@ impl Sweep {
 
     /// Adds what a surface hides.
     pub fn cover(&self, facets: &Facets, cover: &mut Cover) {
-        let in_band = |bounds: &Bounds| self.ball(bounds).is_in_band(&self.view);
+        let in_band = |bounds: &Bounds| self.drum(bounds).is_in_band(&self.view);
         facets.visit(self.centre, in_band, |pack, bounds, lanes| {
-            let ball = self.ball(bounds);
-            let nearest = ball.away - ball.radius - self.view.reach;
-            let far = nearest > 4.0 * (ball.radius + self.view.reach);
-            if far && self.is_hidden(&ball, cover) {
+            let drum = self.drum(bounds);
+            let nearest = drum.away - drum.radius - self.view.reach;
+            let far = nearest > 4.0 * (drum.radius + self.view.reach);
+            if far && self.is_hidden(&drum, cover) {
                 return;
             }
-            let bulge = far.then(|| (ball.radius / nearest).powi(2));
+            let bulge = far.then(|| (drum.radius / nearest).powi(2));
             draw(self, pack, lanes, bulge, cover);
         });
     }
 
-    fn ball(&self, bounds: &Bounds) -> Ball {
-        let middle = (bounds.low + bounds.high).as_dvec3() / 2.0;
-        let at = (self.turn * (middle - self.centre)).as_vec3();
-        let radius = bounds.low.distance(bounds.high) / 2.0;
-        Ball { x: at.x, y: at.y, z: at.z, away: at.truncate().length(), radius }
+    fn drum(&self, bounds: &Bounds) -> Drum {
+        let middle = (bounds.low + bounds.high) / 2.0;
+        let half = (bounds.high - bounds.low) / 2.0;
+        let at = self.turn * (middle - self.centre);
+        let [x, y, z] = [self.turn.row(0), self.turn.row(1), self.turn.row(2)].map(|row| row.abs().dot(half));
+        Drum { x: at.x, y: at.y, away: at.truncate().length(), radius: x.hypot(y), bottom: at.z - z, top: at.z + z }
     }
 
-    /// Whether a far ball lies wholly behind what hides already.
-    fn is_hidden(&self, ball: &Ball, cover: &Cover) -> bool {
-        let size = ball.radius + self.view.reach;
-        let (nearest, furthest) = (ball.away - size, ball.away + size);
-        let (bottom, top) = (ball.z - size, ball.z + size);
+    /// Whether a far drum lies wholly behind what hides already.
+    fn is_hidden(&self, drum: &Drum, cover: &Cover) -> bool {
+        let size = drum.radius + self.view.reach;
+        let (nearest, furthest) = (drum.away - size, drum.away + size);
+        let (bottom, top) = (drum.bottom - self.view.reach, drum.top + self.view.reach);
         let lowest = bottom / if bottom < 0.0 { nearest } else { furthest };
         let highest = top / if top > 0.0 { nearest } else { furthest };
         let rungs = self.view.ladder.rungs(lowest, highest);
         let columns = self.view.columns as f32;
-        let bearing = turns(ball.x, -ball.y);
-        let turn = |right: f32| arcsine(right / ball.away);
+        let bearing = turns(drum.x, -drum.y);
+        let turn = |right: f32| arcsine(right / drum.away);
         (self.view.right[..self.view.across].iter().enumerate()).all(|(row, (least, most))| {
-            let first = (bearing - turn(most + ball.radius)) * columns - SLACK;
-            let last = (bearing - turn(least - ball.radius)) * columns + SLACK;
-            self.columns_between(first.floor() as i32, last.ceil() as i32)
+            let first = first_column((bearing - turn(most + drum.radius)) * columns);
+            let last = last_column((bearing - turn(least - drum.radius)) * columns);
+            self.columns_between(first, last)
                 .all(|column| cover[column][row].iter().all(|point| point & rungs == rungs))
         })
     }
@@ -150,8 +157,7 @@ impl Sweep {
     /// The corners from the lamp's middle, in the level frame.
     #[inline(always)]
     fn placed(&self, pack: &Pack) -> Pack {
-        let turn = self.turn.as_mat3();
-        let centre = self.centre.as_vec3();
+        let (turn, centre) = (&self.turn, self.centre);
         let mut placed = Pack::NOTHING;
         for n in 0..3 {
             for lane in 0..PACK {
@@ -165,12 +171,11 @@ impl Sweep {
     }
 }
 
-impl Ball {
+impl Drum {
     /// Whether some of it, seen from some point of the face, is within the band of elevations.
     fn is_in_band(&self, view: &View) -> bool {
-        let size = self.radius + view.reach;
-        let furthest = self.away + size;
-        self.z - size <= view.band.1 * furthest && self.z + size >= view.band.0 * furthest
+        let furthest = self.away + self.radius + view.reach;
+        self.bottom - view.reach <= view.band.1 * furthest && self.top + view.reach >= view.band.0 * furthest
     }
 }
 
