@@ -111,7 +111,7 @@ impl Sweep {
     /// Adds what a surface hides.
     pub fn cover(&self, facets: &Facets, cover: &mut Cover) {
         let in_band = |bounds: &Bounds| self.drum(bounds).is_in_band(&self.view);
-        facets.visit(self.centre, in_band, |pack, bounds, lanes| {
+        facets.visit(Some(self.centre), in_band, |pack, bounds, lanes| {
             let drum = self.drum(bounds);
             let nearest = drum.away - drum.radius - self.view.reach;
             let far = nearest > 4.0 * (drum.radius + self.view.reach);
