@@ -1,11 +1,11 @@
 //! `lampwalk night`: the 3D window.
 
-use std::{path::PathBuf, process::ExitCode, sync::Arc};
+use std::{path::PathBuf, process::ExitCode, sync::Arc, time::Instant};
 
 use super::{builtin, chosen_fits, read_scene, unusable};
 use crate::{
-    boat::{Scene, Status},
-    night::{Choice, WindowOptions, window},
+    boat::Status,
+    night::{Choice, WindowOptions, display_available, still_frames, window},
 };
 
 #[derive(clap::Args, Debug)]
@@ -19,9 +19,16 @@ pub(super) struct Args {
     /// What the boat is doing when the window opens.
     #[arg(long, value_name = "NAME", value_parser = super::status(), default_value = "under-way", hide_possible_values = true)]
     status: Status,
+    /// Draw so many frames, turning round the boat, tell how quickly, and leave; without a display into a picture.
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    measure_frames: Option<u32>,
+    /// Width and height of the window in pixels, as 1280x720.
+    #[arg(long, value_name = "SIZE", value_parser = super::still::size, default_value = "1280x720")]
+    size: (u32, u32),
 }
 
 pub(super) fn run(args: &Args) -> ExitCode {
+    let started = Instant::now();
     let mut scene = match &args.scene {
         Some(path) => match read_scene(path) {
             Ok(scene) => scene,
@@ -41,7 +48,21 @@ pub(super) fn run(args: &Args) -> ExitCode {
         scene.vessel.statuses.push(status);
     }
     let choice = Choice { fit: fit.unwrap_or(0), status, ..Choice::opening(&scene) };
-    match open(scene, Some(choice)) {
+    let scene = Arc::new(scene);
+    if let Some(count) = args.measure_frames
+        && !display_available()
+    {
+        eprintln!("lampwalk: there is no display; measuring a picture without panels instead");
+        return match still_frames(&scene, args.size, count, started) {
+            Ok(report) => {
+                println!("{report}");
+                ExitCode::SUCCESS
+            }
+            Err(why) => unusable(&why.to_string()),
+        };
+    }
+    let measure = args.measure_frames.map(|count| (count, started));
+    match open(WindowOptions { choice: Some(choice), size: args.size, measure, ..WindowOptions::of(scene) }) {
         Ok(code) => code,
         Err(why) => unusable(&format!("{why}; `lampwalk survey` gives the numbers without one")),
     }
@@ -50,10 +71,9 @@ pub(super) fn run(args: &Args) -> ExitCode {
 /// Opens the built-in boat, or a sentence on why no window can be had.
 pub(super) fn open_builtin() -> Result<ExitCode, String> {
     let scene = builtin::scene().map_err(|error| error.to_string())?;
-    open(scene, None)
+    open(WindowOptions::of(Arc::new(scene)))
 }
 
-fn open(scene: Scene, choice: Option<Choice>) -> Result<ExitCode, String> {
-    let options = WindowOptions { choice, ..WindowOptions::of(Arc::new(scene)) };
+fn open(options: WindowOptions) -> Result<ExitCode, String> {
     window(options).map(|()| ExitCode::SUCCESS).map_err(|error| error.to_string())
 }

@@ -69,7 +69,7 @@ fn distance(text: &str) -> Result<Metres, String> {
     }
 }
 
-fn size(text: &str) -> Result<(u32, u32), String> {
+pub(super) fn size(text: &str) -> Result<(u32, u32), String> {
     let sides =
         text.split_once(['x', 'X']).and_then(|(width, height)| Some((width.parse().ok()?, height.parse().ok()?)));
     sides.ok_or_else(|| "width and height in pixels are wanted, as in 1280x720".into())

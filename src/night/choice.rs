@@ -119,6 +119,8 @@ pub struct Choice {
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
+    /// Whether the sea moves.
+    pub sea: bool,
     /// Whether the list of keys is wanted.
     pub help: bool,
 }
@@ -150,6 +152,7 @@ impl Choice {
             deck: Orbit { bearing: Bearing::new(40.0), up: Degrees(16.0), away: Metres(1.35 * length) },
             ring: true,
             sector: true,
+            sea: true,
             help: false,
         }
     }
@@ -195,6 +198,8 @@ pub enum Act {
     Ring,
     /// Overtaking sector shown or hidden.
     Sector,
+    /// The sea moves or is held.
+    Sea,
     /// List of keys shown or hidden.
     Help,
     Leave,
@@ -253,6 +258,7 @@ impl Choice {
             Act::Pose(pose) => self.pose = pose,
             Act::Ring => self.ring = !self.ring,
             Act::Sector => self.sector = !self.sector,
+            Act::Sea => self.sea = !self.sea,
             Act::Help => self.help = !self.help,
             Act::Fit(_) | Act::Leave => {}
         }

@@ -37,6 +37,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("X", "bare eye / glasses x7 / boat fills the view"),
     ("O", "overtaking sector"),
     ("G", "ring of observers"),
+    ("S", "sea moving / held"),
     ("H  or  ?", "this list"),
 ];
 
@@ -50,6 +51,7 @@ fn act_of(key: &Key) -> Option<Act> {
         "l" => Act::OtherStatus,
         "o" => Act::Sector,
         "g" => Act::Ring,
+        "s" => Act::Sea,
         "h" | "?" => Act::Help,
         "x" => Act::NextSight,
         "1" => Act::View(View::Aloft),

@@ -1,9 +1,9 @@
 //! Sky and sea, and in the water the mirror images of the lights that the eye makes out.
 
-use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
+use bevy::{camera::visibility::NoFrustumCulling, ecs::system::SystemParam, prelude::*};
 
 use super::{
-    Known, Rig, Steps,
+    Choice, Known, Rig, Steps,
     bake::MOON,
     eye::NightEye,
     frame::{drawn, level},
@@ -60,9 +60,29 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
     commands.insert_resource(TheSea(sea));
 }
 
+/// How far the waves have moved.
+#[derive(SystemParam)]
+struct Clock<'w, 's> {
+    time: Res<'w, Time>,
+    choice: Res<'w, Choice>,
+    waves: Res<'w, Waves>,
+    moved: Local<'s, f32>,
+}
+
+impl Clock<'_, '_> {
+    /// Seconds of movement.
+    fn now(&mut self) -> f32 {
+        if let Waves::Held(at) = *self.waves {
+            return at;
+        }
+        // A window that waited for something new goes on from where it was.
+        *self.moved += if self.choice.sea { self.time.delta_secs().min(0.1) } else { 0.0 };
+        *self.moved
+    }
+}
+
 fn stir(
-    time: Res<Time>,
-    waves: Res<Waves>,
+    mut clock: Clock,
     known: Res<Known>,
     rig: Res<Rig>,
     camera: Single<&Camera, With<NightEye>>,
@@ -71,10 +91,7 @@ fn stir(
 ) {
     let Some(mut sea) = seas.get_mut(&sea.0) else { return };
     let water = &mut sea.water;
-    water.time = match *waves {
-        Waves::Moving => time.elapsed_secs_wrapped(),
-        Waves::Held(at) => at,
-    };
+    water.time = clock.now();
     let lines = camera.physical_viewport_size().map_or(720, |size| size.y.max(1));
     water.pixel = 2.0 * (rig.field_of_view / 2.0).tan() / lines as f32;
     // Halved and doubled with the height of the view, so that the stars stand still while it changes a little.

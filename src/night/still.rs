@@ -3,6 +3,7 @@
 use std::{
     fmt,
     sync::{Arc, Mutex},
+    time::Instant,
 };
 
 use bevy::{
@@ -13,7 +14,8 @@ use bevy::{
     render::{
         RenderPlugin,
         pipelined_rendering::PipelinedRenderingPlugin,
-        render_resource::TextureFormat,
+        render_resource::{PollType, TextureFormat},
+        renderer::RenderDevice,
         settings::RenderCreation,
         view::screenshot::{Screenshot, ScreenshotCaptured},
     },
@@ -23,9 +25,10 @@ use bevy::{
 use image::RgbaImage;
 
 use super::{
-    Choice, LogicPlugins, PicturePlugins, Sight, View, Watch,
+    Choice, FrameReport, LogicPlugins, PicturePlugins, Sight, View, Watch,
     adapter::open_adapter,
     eye::{FieldOfView, night_camera},
+    frames,
     sea::Waves,
 };
 use crate::{
@@ -108,6 +111,7 @@ impl Shot {
             deck: turned(opening.deck),
             ring: self.ring,
             sector: self.sector,
+            sea: false,
             help: false,
         }
     }
@@ -162,16 +166,50 @@ pub fn still(scene: &Arc<Scene>, size: (u32, u32), shot: &Shot) -> Result<RgbaIm
 /// # Errors
 /// See [`StillError`].
 pub fn stills(scene: &Arc<Scene>, size: (u32, u32), shots: &[Shot]) -> Result<Vec<RgbaImage>, StillError> {
-    let (width, height) = size;
-    if ![width, height].iter().all(|side| (16..=8192).contains(side)) {
-        return Err(StillError::BadSize(width, height));
-    }
+    check_size(size)?;
     for shot in shots {
         check(scene, shot)?;
     }
     let Some(first) = shots.first() else { return Ok(Vec::new()) };
     let mut studio = Studio::open(scene, size, first)?;
     shots.iter().map(|shot| studio.take(scene, shot)).collect()
+}
+
+/// Draws so many frames of a picture, turning round the boat in each view, and tells how long they took. Each frame is
+/// waited for until the graphics adapter has drawn it.
+///
+/// # Errors
+/// See [`StillError`].
+pub fn still_frames(
+    scene: &Arc<Scene>,
+    size: (u32, u32),
+    count: u32,
+    started: Instant,
+) -> Result<FrameReport, StillError> {
+    let first = Shot::aloft(0, Status::UnderWay, scene.conditions.far.metres(), Metres(2.0));
+    check_size(size)?;
+    check(scene, &first)?;
+    let mut studio = Studio::open(scene, size, &first)?;
+    // Once with everything in it, so that all is ready.
+    studio.take(scene, &first)?;
+    let ready = started.elapsed();
+    let device = studio.app.world().resource::<RenderDevice>().clone();
+    let mut frames = Vec::new();
+    for frame in 0..count {
+        let begun = Instant::now();
+        for act in frames::act_of(frame as usize, count as usize) {
+            studio.app.world_mut().write_message(act);
+        }
+        studio.app.update();
+        device.poll(PollType::wait_indefinitely()).map_err(|_| StillError::NoPicture)?;
+        frames.push(begun.elapsed());
+    }
+    Ok(FrameReport { first: ready, frames, size, surface: "picture without panels" })
+}
+
+fn check_size((width, height): (u32, u32)) -> Result<(), StillError> {
+    let sound = [width, height].iter().all(|side| (16..=8192).contains(side));
+    if sound { Ok(()) } else { Err(StillError::BadSize(width, height)) }
 }
 
 fn check(scene: &Scene, shot: &Shot) -> Result<(), StillError> {

@@ -1,17 +1,18 @@
 //! The window.
 
-use std::{fmt, sync::Arc};
+use std::{fmt, sync::Arc, time::Instant};
 
 use bevy::{
     log::LogPlugin,
     prelude::*,
     render::{RenderPlugin, settings::RenderCreation},
     window::{PresentMode, WindowResolution},
+    winit::WinitSettings,
 };
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, HandsPlugin, LogicPlugins, PanelPlugin, Patience, PicturePlugins,
+    Choice, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Patience, PicturePlugins,
     adapter::{modern, quietly},
     adapter_available, display_available,
     eye::Gait,
@@ -27,12 +28,14 @@ pub struct WindowOptions {
     pub choice: Option<Choice>,
     /// Width and height, logical pixels.
     pub size: (u32, u32),
+    /// Measure so many frames since a start, and close.
+    pub measure: Option<(u32, Instant)>,
 }
 
 impl WindowOptions {
     /// A window of 1280 by 720 on a scene.
     pub fn of(scene: Arc<Scene>) -> Self {
-        Self { scene, choice: None, size: (1280, 720) }
+        Self { scene, choice: None, size: (1280, 720), measure: None }
     }
 }
 
@@ -88,7 +91,8 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
                 title: "lampwalk".into(),
                 name: Some("lampwalk".into()),
                 resolution: WindowResolution::new(width, height),
-                present_mode: PresentMode::AutoVsync,
+                // A screen's own pace is no measure.
+                present_mode: if options.measure.is_some() { PresentMode::AutoNoVsync } else { PresentMode::AutoVsync },
                 ..default()
             }),
             ..default()
@@ -109,5 +113,11 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         .insert_resource(Patience::GoOn)
         .insert_resource(Gait::Glide)
         .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin, PanelPlugin));
+    match options.measure {
+        Some((count, started)) => {
+            app.insert_resource(WinitSettings::continuous()).add_plugins(FramesPlugin { count, started })
+        }
+        None => app.add_plugins(PacePlugin),
+    };
     Ok(app)
 }

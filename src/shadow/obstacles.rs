@@ -56,38 +56,39 @@ impl PlainShape {
     }
 }
 
+/// A surface and whose it is.
+type Member = (Owner, Arc<Triangles>);
+
 /// Triangle surfaces that let the same share of light through.
 #[derive(Debug)]
 struct Group {
     transmits: f64,
-    members: Vec<(Owner, Arc<Triangles>)>,
+    members: Vec<Member>,
     facets: Facets,
 }
 
 impl Group {
-    fn new(transmits: f64, members: Vec<(Owner, Arc<Triangles>)>) -> Self {
+    fn new(transmits: f64, members: Vec<Member>) -> Self {
         // Numbers are indices of members, fewer than there are triangles.
         let numbered: Vec<_> = members.iter().enumerate().map(|(n, (_, mesh))| (n as u32, &**mesh)).collect();
         let facets = Facets::new(&numbered);
         Self { transmits, members, facets }
     }
 
-    fn is_of(&self, transmits: f64, members: &[(Owner, Arc<Triangles>)]) -> bool {
-        let same = |(a, b): (&(Owner, Arc<Triangles>), &(Owner, Arc<Triangles>))| {
-            a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || a.1 == b.1)
-        };
+    fn is_of(&self, transmits: f64, members: &[Member]) -> bool {
+        let same = |(a, b): (&Member, &Member)| a.0 == b.0 && (Arc::ptr_eq(&a.1, &b.1) || a.1 == b.1);
         self.transmits == transmits && self.members.len() == members.len() && self.members.iter().zip(members).all(same)
     }
 }
 
 /// Members of each group.
-fn grouped(surfaces: Vec<(f64, Owner, Arc<Triangles>)>) -> Vec<(f64, Vec<(Owner, Arc<Triangles>)>)> {
+fn grouped(surfaces: Vec<(f64, Member)>) -> Vec<(f64, Vec<Member>)> {
     let mut groups = vec![(0.0, Vec::new())];
-    for (transmits, owner, mesh) in surfaces {
+    for (transmits, member) in surfaces {
         if transmits > 0.0 {
-            groups.push((transmits, vec![(owner, mesh)]));
+            groups.push((transmits, vec![member]));
         } else {
-            groups[0].1.push((owner, mesh));
+            groups[0].1.push(member);
         }
     }
     groups
@@ -125,7 +126,7 @@ impl Obstacles {
                     PlainShape::Cuboid { centre: *centre, axes: *axes, half: *half }
                 }
                 Shape::Mesh(mesh) => {
-                    surfaces.push((transmits, owner, Arc::clone(mesh)));
+                    surfaces.push((transmits, (owner, Arc::clone(mesh))));
                     continue;
                 }
             };
@@ -147,7 +148,7 @@ impl Obstacles {
     }
 
     fn cut_up(&self) -> Vec<Group> {
-        let cut = |solid: &Plain| (solid.transmits, solid.owner, Arc::new(solid.drawn.triangles_within(FLATTEST)));
+        let cut = |solid: &Plain| (solid.transmits, (solid.owner, Arc::new(solid.drawn.triangles_within(FLATTEST))));
         let groups = grouped(self.plain.iter().map(cut).collect());
         groups.into_iter().map(|(transmits, members)| Group::new(transmits, members)).collect()
     }

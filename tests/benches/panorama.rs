@@ -109,7 +109,7 @@ fn parry_seconds(boat: &MeshedBoat) -> (f64, f64) {
             let starts = Panorama::starts(lamp, &turn, grid.bearing(column), Points::Sixteen);
             for (point, origin) in (0..).zip(starts) {
                 for row in 0..grid.elevations() {
-                    if (n as u32 + column * 31 * 16 + point * 31 + row) % 29 == 0 {
+                    if (n as u32 + column * 31 * 16 + point * 31 + row).is_multiple_of(29) {
                         let direction = grid.bearing(column).direction_at(grid.elevation(row));
                         rays.push(Ray { origin, direction, length: 1e4 });
                     }

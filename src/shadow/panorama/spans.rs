@@ -2,6 +2,8 @@
 //!
 //! Works on all triangles of a pack side by side. Spans may be a little too wide, never too narrow.
 
+#![allow(clippy::needless_range_loop, reason = "loops over lanes, all alike, are what the compiler lays side by side")]
+
 use std::f32::consts::TAU;
 
 use super::stroke::{Ladder, ROUNDER};
@@ -129,7 +131,7 @@ fn all_round(view: &View, placed: &Pack, bearing: &[[f32; PACK]; 3]) -> [bool; P
             let (x, y) = (placed.x[n][lane], placed.y[n][lane]);
             let (along, aside) = (placed.x[next][lane] - x, placed.y[next][lane] - y);
             let share = -(x * along + y * aside) / (along * along + aside * aside).max(1e-20);
-            let share = share.max(0.0).min(1.0);
+            let share = share.clamp(0.0, 1.0);
             let (x, y) = (x + share * along, y + share * aside);
             nearest[lane] = nearest[lane].min(x * x + y * y);
         }

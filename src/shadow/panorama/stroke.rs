@@ -54,7 +54,7 @@ impl Ladder {
     /// The first rung not below a tangent. Two strokes that meet give the same number, so no rung falls between them.
     #[inline(always)]
     fn rung(&self, tangent: f32) -> u32 {
-        let t = tangent.max(-1.0).min(1.0);
+        let t = tangent.clamp(-1.0, 1.0);
         let square = t * t;
         // The arctangent by its series, within 0.002 degree up to 22 degrees; it rises everywhere.
         let angle = t * (1.0 - square * (1.0 / 3.0 - square * (0.2 - square / 7.0)));

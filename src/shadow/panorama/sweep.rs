@@ -212,8 +212,8 @@ fn draw(sweep: &Sweep, pack: &Pack, lanes: usize, bulge: Option<f32>, cover: &mu
             y: [0, 1, 2].map(|n| placed.y[n][lane]),
             z: [0, 1, 2].map(|n| placed.z[n][lane]),
         };
-        for row in 0..sweep.view.across {
-            for column in sweep.columns_between(spans.first[row][lane], spans.last[row][lane]) {
+        for (row, (first, last)) in spans.first.iter().zip(&spans.last).enumerate().take(sweep.view.across) {
+            for column in sweep.columns_between(first[lane], last[lane]) {
                 let hidden = &mut cover[column][row];
                 if hidden[0] & hidden[1] & hidden[2] & hidden[3] & rungs == rungs {
                     continue;

@@ -1,0 +1,44 @@
+//! Draws only when there is something new to draw: on a boat that lies still on a sea that is held, a frame now and then.
+
+use std::time::Duration;
+
+use bevy::{
+    prelude::*,
+    winit::{UpdateMode, WinitSettings},
+};
+
+use super::{Choice, Judged, Rig};
+
+/// Sets how often a window draws.
+pub struct PacePlugin;
+
+impl Plugin for PacePlugin {
+    fn build(&self, app: &mut App) {
+        app.add_systems(Last, pace);
+    }
+}
+
+/// How long a window with nothing new waits before it looks again.
+const WAIT: Duration = Duration::from_secs(5);
+/// Between frames of a moving sea in a window that is not in use.
+const IN_BACKGROUND: Duration = Duration::from_millis(50);
+
+fn pace(
+    choice: Res<Choice>,
+    judged: Res<Judged>,
+    rig: Res<Rig>,
+    keys: Res<ButtonInput<KeyCode>>,
+    buttons: Res<ButtonInput<MouseButton>>,
+    mut settings: ResMut<WinitSettings>,
+) {
+    let held = keys.get_pressed().next().is_some() || buttons.get_pressed().next().is_some();
+    let changing = judged.0.is_none() || judged.is_changed() || choice.is_changed() || rig.is_changed();
+    let (focused, unfocused) = if choice.sea || held || changing {
+        (UpdateMode::Continuous, UpdateMode::reactive_low_power(IN_BACKGROUND))
+    } else {
+        (UpdateMode::reactive(WAIT), UpdateMode::reactive_low_power(WAIT))
+    };
+    if settings.focused_mode != focused || settings.unfocused_mode != unfocused {
+        (settings.focused_mode, settings.unfocused_mode) = (focused, unfocused);
+    }
+}
