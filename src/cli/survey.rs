@@ -189,8 +189,8 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
     };
     output::give(&text).map_err(|error| format!("standard output cannot be written: {error}"))?;
     let mut written = Vec::new();
-    let drawings: [(_, fn(&Surveyed) -> String); 2] = [(&args.svg, sheet::polar), (&args.outlook, sheet::outlook)];
-    for (path, draw) in drawings {
+    type Draw = fn(&Surveyed) -> String;
+    for (path, draw) in [(&args.svg, sheet::polar as Draw), (&args.outlook, sheet::outlook)] {
         let Some(path) = path else { continue };
         for one in &all {
             let place = if all.len() == 1 { path.clone() } else { own_file(path, one, &written) };
