@@ -47,7 +47,7 @@ impl Outlook {
 
     /// The elevation of a row, the lowest first.
     pub fn elevation(row: u32) -> Degrees {
-        Degrees(Self::HIGHEST * (f64::from(row) / f64::from(HALF - 1) - 1.0))
+        Degrees((f64::from(row) - f64::from(HALF - 1)) * (Self::HIGHEST / f64::from(HALF - 1)))
     }
 
     /// The share of the face that the boat's own solids hide, in `[0, 1]`.

@@ -132,23 +132,24 @@ fn runs_of(count: u32, held: impl Fn(u32) -> bool) -> Vec<(u32, u32)> {
 mod tests {
     use super::*;
 
-    const FRAME: Frame = Frame { left: 0.0, top: 0.0, width: 360.0, height: 60.0 };
+    const FRAME: Frame = Frame { left: 0.0, top: 0.0, width: 720.0, height: 60.0 };
 
     #[test]
     fn a_block_of_cells_is_one_rectangle() {
-        // Bearings from 10 to 20 degrees, heights from 0 to 5: half a cell more on each side, at four millimetres a degree up.
+        // Bearings from 10 to 20 degrees, heights from 0 to 5: half a cell more on each side, at two
+        // millimetres a degree across and four up.
         let held = |column: u32, row: u32| {
             (10.0..=20.0).contains(&Outlook::bearing(column).degrees())
                 && (0.0..=5.0).contains(&Outlook::elevation(row).0)
         };
-        assert_eq!(FRAME.outline(held), "M189.88 9.5H200.13V30.5H189.88Z");
+        assert_eq!(FRAME.outline(held), "M379.75 9.5H400.25V30.5H379.75Z");
     }
 
     #[test]
     fn dead_astern_stands_at_both_ends() {
         let data = FRAME.outline(|column, row| column == Outlook::BEARINGS / 2 && row == 30);
-        assert_eq!(data, "M0 29.5H0.13V30.5H0ZM359.88 29.5H360V30.5H359.88Z");
-        assert_eq!(FRAME.stretches(Arc::between(112.5, 247.5)), [(0.0, 67.5), (292.5, 360.0)]);
-        assert_eq!(FRAME.stretches(Arc::between(0.0, 112.5)), [(180.0, 292.5)]);
+        assert_eq!(data, "M0 29.5H0.25V30.5H0ZM719.75 29.5H720V30.5H719.75Z");
+        assert_eq!(FRAME.stretches(Arc::between(112.5, 247.5)), [(0.0, 135.0), (585.0, 720.0)]);
+        assert_eq!(FRAME.stretches(Arc::between(0.0, 112.5)), [(360.0, 585.0)]);
     }
 }
