@@ -5,14 +5,24 @@
 
 mod support;
 
-use std::path::Path;
+use std::{path::Path, sync::Arc};
 
 use glam::{DMat3, DVec3};
 use lampwalk::{
-    boat::{Attitude, Pose, PosedLamp, Scene, read::scene_file},
+    boat::{Attitude, Part, PartKind, Pose, PosedLamp, Role, Scene, read::scene_file},
     measure::Degrees,
     shadow::{Grid, Obstacles, Panorama, Points, Ray},
-    survey::Stance,
+    survey::{LightId, Stance, at_rest},
+};
+use parry3d_f64::{
+    math::{Pose as Isometry, Vector},
+    query::{Ray as TheirRay, RayCast},
+    shape::TriMesh,
+};
+use support::{
+    bare_boat, lamp,
+    meshed::{damaged, meshed_boat},
+    on_a_foot, place, post,
 };
 
 /// Within this many degrees of an edge, rays may differ.
@@ -23,8 +33,16 @@ fn supplied(name: &str) -> Scene {
     scene_file(&path).expect("a sound scene").scene
 }
 
-/// Compares every sample; gives how many were stopped. Panics where one differs away from edges.
-fn compare(obstacles: &Obstacles, lamp: &PosedLamp, turn: &DMat3, grid: Grid, points: Points) -> u32 {
+/// Compares every sample with what `passes` says of its ray; gives how many were stopped. Panics where one differs away
+/// from edges.
+fn compare(
+    obstacles: &Obstacles,
+    lamp: &PosedLamp,
+    turn: &DMat3,
+    grid: Grid,
+    points: Points,
+    passes: impl Fn(&Ray) -> bool,
+) -> u32 {
     let panorama = Panorama::of(obstacles, lamp, turn, grid, points);
     let (mut stopped, mut differing) = (0, 0);
     for column in 0..grid.bearings() {
@@ -32,8 +50,7 @@ fn compare(obstacles: &Obstacles, lamp: &PosedLamp, turn: &DMat3, grid: Grid, po
         for (point, origin) in (0..).zip(starts) {
             for row in 0..grid.elevations() {
                 let direction = turn.transpose() * grid.bearing(column).direction_at(grid.elevation(row));
-                let passes =
-                    |direction: DVec3| obstacles.transmitted(&Ray { origin, direction, length: f64::INFINITY }) > 0.0;
+                let passes = |direction: DVec3| passes(&Ray { origin, direction, length: 1e4 });
                 let ours = panorama.stopped(column, row, point);
                 stopped += u32::from(ours);
                 if ours != passes(direction) {
@@ -75,10 +92,93 @@ fn the_supplied_boats_agree_sample_by_sample() {
                 let stance = Stance::new(&scene, fit, &Pose::default(), attitude);
                 let turn = attitude.rotation();
                 let stopped: u32 = (stance.posed().lamps.iter())
-                    .map(|lamp| compare(stance.obstacles(), lamp, &turn, grid(120, 7), Points::Four))
+                    .map(|lamp| {
+                        let obstacles = stance.obstacles();
+                        let passes = |ray: &Ray| obstacles.transmitted(ray) > 0.0;
+                        compare(obstacles, lamp, &turn, grid(120, 7), Points::Four, passes)
+                    })
                     .sum();
                 assert!(stopped > 500, "{name}, {}: only {stopped} samples were stopped", fit.name);
             }
         }
     }
+}
+
+#[test]
+fn three_meshes_agree_with_parry3d_one_of_them_careless() {
+    let mut boats = ["sandpiper", "harrier", "marigold"].map(|name| meshed_boat(name, 3000));
+    boats[2].mesh = Arc::new(damaged(&boats[2].mesh));
+    for boat in &boats {
+        let vector = |at: DVec3| Vector::new(at.x, at.y, at.z);
+        // Both see the same corners, rounded to single numbers.
+        let points = boat.mesh.points.iter().map(|point| vector(point.as_vec3().as_dvec3())).collect();
+        let theirs = TriMesh::new(points, boat.mesh.corners.clone()).expect("a surface with triangles");
+        let passes = |ray: &Ray| {
+            let ray = TheirRay::new(vector(ray.origin), vector(ray.direction));
+            !theirs.intersects_ray(&Isometry::IDENTITY, &ray, 1e4)
+        };
+        let obstacles = boat.obstacles();
+        for turn in [DMat3::IDENTITY, Attitude { trim: Degrees(3.0), heel: Degrees(8.0) }.rotation()] {
+            let stopped: u32 = (boat.lamps.iter())
+                .map(|lamp| compare(&obstacles, lamp, &turn, grid(90, 31), Points::Sixteen, passes))
+                .sum();
+            assert!(stopped > 5000, "only {stopped} samples were stopped");
+        }
+    }
+}
+
+#[test]
+fn a_pane_dims_each_point_behind_it_once() {
+    let mut scene = bare_boat();
+    scene.fits[0].lamps = vec![on_a_foot(lamp("white", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 4.0)))];
+    let pane =
+        PartKind::Windscreen { at: place(3.0, 0.0, 3.5), width: 1.0, height: 1.0, rake: Degrees(0.0), transmits: 0.8 };
+    scene.parts.push(Part { name: "pane".into(), kind: pane });
+    let stance = at_rest(&scene, &scene.fits[0]);
+    let panorama = stance.panorama(0, grid(1440, 31), Points::Sixteen);
+    // From 2 m off, half a metre to either side: 14 degrees, less half a face.
+    let through = |degrees: u32| panorama.seen(4 * degrees, 15);
+    assert!((through(0) - 0.8).abs() < 1e-12 && (through(13) - 0.8).abs() < 1e-12);
+    assert_eq!(through(15), 1.0);
+    let edge = (4 * 13..4 * 15).map(|column| panorama.seen(column, 15));
+    let halves: Vec<f64> = edge.filter(|share| *share > 0.8 + 1e-9 && *share < 1.0 - 1e-9).collect();
+    assert!(!halves.is_empty(), "an edge with a half shadow");
+    // Each upright row of points is behind it or not.
+    assert!(halves.iter().all(|share| [0.85, 0.9, 0.95].iter().any(|part| (share - part).abs() < 1e-9)));
+}
+
+#[test]
+fn points_stand_for_equal_shares_of_a_face_of_any_form() {
+    use lampwalk::boat::{Bright, Face, Form};
+    for (form, bright) in [(Form::Globe, Bright::Even), (Form::Column, Bright::Middle), (Form::Globe, Bright::Middle)] {
+        let mut scene = bare_boat();
+        let mut white = on_a_foot(lamp("white", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 4.0)));
+        white.face = Face { form, bright, ..Face::column(0.04, 0.04) };
+        scene.fits[0].lamps = vec![white];
+        scene.parts.push(post("post", 2.5, 0.0, 0.03));
+        let stance = at_rest(&scene, &scene.fits[0]);
+        let panorama = stance.panorama(0, grid(1440, 31), Points::Sixteen);
+        let mut dimmed = 0;
+        for column in (0..12).chain(1428..1440) {
+            let exact = stance.toward(LightId { lamp: 0, beam: 0 }, panorama.grid().bearing(column), Degrees(0.0));
+            let share = panorama.seen(column, 15);
+            dimmed += u32::from(share < 1.0);
+            // A row of four stands for a quarter of the light, and each of a post's two edges may lie anywhere in one.
+            assert!((share - exact.visible.fraction).abs() <= 0.25, "{share} against {exact:?}");
+        }
+        assert!(dimmed > 4, "the post dims some");
+    }
+}
+
+#[test]
+fn a_grid_out_of_range_is_none() {
+    let grid = |bearings, low, high, rows| Grid::new(bearings, Degrees(low), Degrees(high), rows);
+    assert!(grid(1440, -7.5, 7.5, 31).is_some() && grid(1, 0.0, 0.0, 1).is_some());
+    for (bearings, low, high, rows) in
+        [(0, -7.5, 7.5, 31), (7201, -7.5, 7.5, 31), (360, -7.5, 7.5, 32), (360, -7.5, 7.5, 0), (360, 7.5, -7.5, 2)]
+    {
+        assert!(grid(bearings, low, high, rows).is_none());
+    }
+    assert!(grid(360, -21.0, 0.0, 5).is_none() && grid(360, 0.0, 0.0, 2).is_none());
+    assert!(grid(360, f64::NAN, 7.5, 31).is_none());
 }

@@ -113,12 +113,17 @@ impl Facets {
     }
 
     /// Calls `visit` for every pack whose own box and all boxes over it are `wanted`, with its box and how many of its
-    /// lanes count: roughly the nearer ones to `eye` first.
-    pub fn visit(&self, eye: Vec3, wanted: impl Fn(&Bounds) -> bool, mut visit: impl FnMut(&Pack, &Bounds, usize)) {
+    /// lanes count: in the order of the file, or roughly those nearer to an eye first.
+    pub fn visit(
+        &self,
+        eye: Option<Vec3>,
+        wanted: impl Fn(&Bounds) -> bool,
+        mut visit: impl FnMut(&Pack, &Bounds, usize),
+    ) {
         let Some(top) = self.layers.len().checked_sub(1) else { return };
         // Depth first, so that the stack stays short: at most BRANCHES entries for each layer.
         let mut waiting: Vec<(usize, usize)> = (0..self.layers[top].len()).map(|n| (top, n)).collect();
-        self.nearest_last(eye, &mut waiting);
+        self.ordered(eye, &mut waiting);
         while let Some((layer, n)) = waiting.pop() {
             let bounds = &self.layers[layer][n];
             if !wanted(bounds) {
@@ -131,15 +136,17 @@ impl Facets {
                     let before = waiting.len();
                     waiting.extend((n * BRANCHES..end).map(|n| (below, n)));
                     // Packs lie so close together that their order gains less than it costs.
-                    if below > 0 {
-                        self.nearest_last(eye, &mut waiting[before..]);
+                    if below > 0 || eye.is_none() {
+                        self.ordered(eye, &mut waiting[before..]);
                     }
                 }
             }
         }
     }
 
-    fn nearest_last(&self, eye: Vec3, some: &mut [(usize, usize)]) {
+    /// Puts last what is to come first.
+    fn ordered(&self, eye: Option<Vec3>, some: &mut [(usize, usize)]) {
+        let Some(eye) = eye else { return some.reverse() };
         let distance = |(layer, n): &(usize, usize)| {
             let bounds = &self.layers[*layer][*n];
             eye.clamp(bounds.low, bounds.high).distance_squared(eye)
@@ -154,17 +161,13 @@ impl Facets {
             hits_slabs(ray.origin, ray.direction, ray.length, low, high)
         };
         let (across, up) = ray.direction.any_orthonormal_pair();
-        self.visit(ray.origin.as_vec3(), wanted, |pack, _, lanes| {
-            for lane in 0..lanes {
-                let corners = [0, 1, 2].map(|n| pack.corner(n, lane).as_dvec3());
-                let aside = corners.map(|corner| corner - ray.origin);
-                let beside = |axis: DVec3| {
-                    let places = aside.map(|corner| corner.dot(axis));
-                    places.iter().all(|place| *place > radius) || places.iter().all(|place| *place < -radius)
-                };
-                if !beside(across) && !beside(up) {
-                    found(corners, pack.surface[lane]);
-                }
+        let origin = ray.origin.as_vec3();
+        // What single numbers may lose of a place on the largest boat that is read.
+        let radius = radius as f32 + 3e-5;
+        self.visit(None, wanted, |pack, _, lanes| {
+            let beside = pack.beside(origin, across.as_vec3(), up.as_vec3(), radius);
+            for lane in (0..lanes).filter(|lane| !beside[*lane]) {
+                found([0, 1, 2].map(|n| pack.corner(n, lane).as_dvec3()), pack.surface[lane]);
             }
         });
     }
@@ -173,6 +176,25 @@ impl Facets {
 impl Pack {
     pub const NOTHING: Self =
         Self { x: [[0.0; PACK]; 3], y: [[0.0; PACK]; 3], z: [[0.0; PACK]; 3], surface: [0; PACK] };
+
+    /// Which triangles lie wholly to one side of a square bar along a ray from `origin`, `across` and `up` its directions.
+    fn beside(&self, origin: Vec3, across: Vec3, up: Vec3, radius: f32) -> [bool; PACK] {
+        let mut beside = [false; PACK];
+        for axis in [across, up] {
+            let from = origin.dot(axis);
+            let (mut least, mut most) = ([f32::INFINITY; PACK], [f32::NEG_INFINITY; PACK]);
+            for n in 0..3 {
+                for lane in 0..PACK {
+                    let place = self.x[n][lane] * axis.x + self.y[n][lane] * axis.y + self.z[n][lane] * axis.z - from;
+                    (least[lane], most[lane]) = (least[lane].min(place), most[lane].max(place));
+                }
+            }
+            for lane in 0..PACK {
+                beside[lane] |= (least[lane] > radius) | (most[lane] < -radius);
+            }
+        }
+        beside
+    }
 
     /// Corner `n` of the triangle in a lane.
     pub fn corner(&self, n: usize, lane: usize) -> Vec3 {

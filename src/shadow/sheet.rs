@@ -124,13 +124,13 @@ impl Sheet {
         }
     }
 
-    /// Points that stand for equal shares of its light: `across` upright lines of as many points each, from its right and
-    /// from its foot.
+    /// Points that stand for equal shares of its light, as shares of its half width and height: `across` upright lines of as
+    /// many points each, from its right and from its foot. The same for every sheet of one lamp.
     pub fn equal_points(&self, across: usize) -> Vec<Vec<DVec2>> {
         let middle = |n: usize| (n as f64 + 0.5) / across as f64;
         let line = |n: usize| {
-            let x = self.half.x * solved(|place| self.share_left_of(place * self.half.x), middle(n));
-            let reach = self.reach(x);
+            let x = solved(|place| self.share_left_of(place * self.half.x), middle(n));
+            let reach = self.reach(x * self.half.x) / self.half.y;
             (0..across).map(|k| DVec2::new(x, reach * solved(|place| self.share_below(place), middle(k)))).collect()
         };
         (0..across).map(line).collect()

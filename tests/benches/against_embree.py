@@ -77,7 +77,7 @@ def away_from_edges(scene, origin, toward, answers):
 
 
 def embree(boat, folder):
-    """Seconds of building and of asking (the middle of three), and the samples that differ: all, and away from edges."""
+    """Seconds of building and of asking (the middle of three); samples stopped, that differ, and that do away from edges."""
     points = numpy.fromfile(folder / f"{boat['name']}.points", numpy.float32).reshape(-1, 3)
     corners = numpy.fromfile(folder / f"{boat['name']}.corners", numpy.uint32).astype(numpy.int32).reshape(-1, 3)
     ours = numpy.fromfile(folder / f"{boat['name']}.stopped", numpy.uint8).reshape(len(boat["lamps"]), -1) > 0
@@ -87,7 +87,7 @@ def embree(boat, folder):
     # The first query commits the scene, which builds its tree.
     met(scene, numpy.zeros((1, 3), numpy.float32), numpy.array([[0, 0, 1]], numpy.float32))
     build = time.perf_counter() - begin
-    asked, differing, wrong = [], 0, 0
+    asked, stopped, differing, wrong = [], 0, 0, 0
     for lamp, ours_here in zip(boat["lamps"], ours):
         origin, toward = rays(lamp)
         times = []
@@ -96,12 +96,13 @@ def embree(boat, folder):
             theirs = met(scene, origin, toward)
             times.append(time.perf_counter() - begin)
         asked.append(sorted(times)[1])
+        stopped += int(theirs.sum())
         odd = numpy.flatnonzero(theirs != ours_here)
         differing += len(odd)
         if len(odd):
             wrong += int(away_from_edges(scene, origin[odd], toward[odd], theirs[odd]).sum())
     del mesh
-    return build, sum(asked), differing, wrong
+    return build, sum(asked), stopped, differing, wrong
 
 
 def main():
@@ -113,19 +114,22 @@ def main():
         samples = len(boats[0]["lamps"]) * BEARINGS * POINTS * ELEVATIONS
         print(f"{samples / 1e6:.2f} million samples; {platform.machine()}; {os.cpu_count()} processors; one thread each")
         print("milliseconds to make ready + to look\n")
-        print("| triangles | lampwalk | Embree | parry3d | Embree / lampwalk | looking alone | parry3d / lampwalk | differ | away from edges |")
-        print("|---|---|---|---|---|---|---|---|---|")
+        heads = ["boat", "triangles", "lampwalk", "Embree", "parry3d", "Embree / lampwalk", "looking alone"]
+        heads += ["parry3d / lampwalk", "stopped", "differ", "away from edges"]
+        print("| " + " | ".join(heads) + " |\n" + "|---" * len(heads) + "|")
         bad = 0
         for boat in boats:
-            build, look, differing, wrong = embree(boat, folder)
+            build, look, stopped, differing, wrong = embree(boat, folder)
             bad += wrong
             own = (boat["build"][0], boat["look"][0])
             parry = (boat["parry_build"], boat["parry_look"])
             pair = lambda times: f"{1e3 * times[0]:.1f} + {1e3 * times[1]:.1f}"
-            print(
-                f"| {boat['triangles']} | {pair(own)} | {pair((build, look))} | {pair(parry)} "
-                f"| {(build + look) / sum(own):.1f} | {look / own[1]:.1f} | {sum(parry) / sum(own):.0f} | {differing} | {wrong} |"
-            )
+            cells = [boat["name"], boat["triangles"], pair(own), pair((build, look)), pair(parry)]
+            cells += [f"{(build + look) / sum(own):.1f}", f"{look / own[1]:.1f}", f"{sum(parry) / sum(own):.0f}"]
+            cells += [f"{stopped / samples:.0%}", differing, wrong]
+            print("| " + " | ".join(str(cell) for cell in cells) + " |")
+            if stopped == 0:
+                raise SystemExit("no sample was stopped: nothing was compared")
         return 1 if bad else 0
 
 

@@ -10,6 +10,7 @@ use std::{
     fs,
     hint::black_box,
     path::Path,
+    sync::Arc,
     time::{Duration, Instant},
 };
 
@@ -19,7 +20,7 @@ use lampwalk::{
     measure::Degrees,
     shadow::{Grid, Obstacles, Panorama, Points, Ray},
 };
-use meshed::{MeshedBoat, meshed_boat};
+use meshed::{MeshedBoat, damaged, meshed_boat};
 use parry3d_f64::{
     math::{Pose as Isometry, Vector},
     query::{Ray as TheirRay, RayCast},
@@ -28,6 +29,15 @@ use parry3d_f64::{
 use rayon::prelude::*;
 
 const SIZES: [usize; 3] = [2_000, 50_000, 1_000_000];
+
+/// What is compared with Embree: the sizes that are timed, and other boats, the last with a careless mesh.
+fn boats() -> Vec<(String, MeshedBoat)> {
+    let sized = SIZES.map(|size| (format!("harrier {size}"), meshed_boat("harrier", size)));
+    let mut careless = meshed_boat("marigold", 30_000);
+    careless.mesh = Arc::new(damaged(&careless.mesh));
+    let others = [("sandpiper 20000".into(), meshed_boat("sandpiper", 20_000)), ("marigold careless".into(), careless)];
+    sized.into_iter().chain(others).collect()
+}
 
 /// 1440 bearings, 31 elevations and 16 points for each of four lamps: 2.86 million samples.
 fn standard() -> Grid {
@@ -121,15 +131,14 @@ fn parry_seconds(boat: &MeshedBoat) -> (f64, f64) {
 fn export(folder: &Path) {
     fs::create_dir_all(folder).expect("a folder to write into");
     let write = |name: String, bytes: Vec<u8>| fs::write(folder.join(name), bytes).expect("a file written");
-    let mut boats = Vec::new();
-    for size in SIZES {
-        let boat = meshed_boat("harrier", size);
+    let mut written = Vec::new();
+    for (name, boat) in boats() {
         let points: Vec<u8> =
             boat.mesh.points.iter().flat_map(|point| point.as_vec3().to_array()).flat_map(f32::to_le_bytes).collect();
         let corners: Vec<u8> = boat.mesh.corners.iter().flatten().flat_map(|index| index.to_le_bytes()).collect();
-        write(format!("{size}.points"), points);
-        write(format!("{size}.corners"), corners);
-        let runs = if size > 100_000 { 5 } else { 15 };
+        write(format!("{name}.points"), points);
+        write(format!("{name}.corners"), corners);
+        let runs = if boat.mesh.corners.len() > 100_000 { 7 } else { 21 };
         let times: Vec<_> = [1, 2]
             .map(|threads| {
                 in_threads(threads, || {
@@ -150,7 +159,7 @@ fn export(folder: &Path) {
                 })
             })
         });
-        write(format!("{size}.stopped"), stopped.collect());
+        write(format!("{name}.stopped"), stopped.collect());
         let lamps: Vec<_> = (boat.lamps.iter())
             .map(|lamp| {
                 serde_json::json!({
@@ -160,14 +169,14 @@ fn export(folder: &Path) {
             })
             .collect();
         let (parry_build, parry_look) = parry_seconds(&boat);
-        boats.push(serde_json::json!({
-            "name": size, "triangles": boat.mesh.corners.len(), "lamps": lamps,
+        written.push(serde_json::json!({
+            "name": name, "triangles": boat.mesh.corners.len(), "lamps": lamps,
             "build": times.iter().map(|time| time.0).collect::<Vec<_>>(),
             "look": times.iter().map(|time| time.1).collect::<Vec<_>>(),
             "parry_build": parry_build, "parry_look": parry_look,
         }));
     }
-    write("boats.json".into(), serde_json::to_vec_pretty(&boats).expect("plain numbers"));
+    write("boats.json".into(), serde_json::to_vec_pretty(&written).expect("plain numbers"));
 }
 
 fn main() {

@@ -27,6 +27,36 @@ impl MeshedBoat {
     }
 }
 
+/// A mesh as careless modelling leaves it: some triangles missing, some double, some as slivers, and corners that should
+/// meet a little apart. Which ones is the same each time.
+pub fn damaged(mesh: &Triangles) -> Triangles {
+    let mut worse = Welder::default();
+    for (n, corners) in mesh.iter().enumerate() {
+        let [a, b, c] = corners;
+        match n % 97 {
+            0 => {}
+            1 => {
+                worse.add([a, b, c]);
+                worse.add([a, b, c]);
+            }
+            2 => {
+                worse.add([a, b, c]);
+                worse.add([c, b, a]);
+            }
+            3 => {
+                // A corner moved along the far side cuts off a sliver of a ten-thousandth of it.
+                let along = a + (b - a) * 1e-4;
+                worse.add([a, along, c]);
+                worse.add([along, b, c]);
+            }
+            4 => worse.add([a, a + (b - a) * 0.999, a + (c - a) * 0.999]),
+            5 => worse.add([a, a, b]),
+            _ => worse.add([a, b, c]),
+        }
+    }
+    worse.mesh
+}
+
 /// A supplied boat as her first fit leaves her, cut into about so many triangles of even size; `count` is at least
 /// 2,000. Lamps stand as fitted, their own mounts left out.
 pub fn meshed_boat(name: &str, count: usize) -> MeshedBoat {

@@ -3,6 +3,7 @@
 
 pub mod displays;
 pub mod launch;
+pub mod meshed;
 pub mod meshes;
 pub mod rig;
 pub mod sheet;

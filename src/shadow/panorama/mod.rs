@@ -168,7 +168,7 @@ impl Panorama {
     /// Where the rays of the points of the face start on a bearing, in the vessel frame, in the order of
     /// [`Panorama::stopped`].
     pub fn starts(lamp: &PosedLamp, turn: &DMat3, bearing: Bearing, points: Points) -> Vec<DVec3> {
-        let offsets = sweep::offsets(lamp, turn, bearing, points);
-        offsets.into_iter().flatten().map(|offset| lamp.centre + turn.transpose() * offset).collect()
+        let offsets = sweep::offsets(lamp, turn, std::iter::once(bearing), points);
+        offsets.into_iter().flatten().flatten().map(|offset| lamp.centre + offset).collect()
     }
 }

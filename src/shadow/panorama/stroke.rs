@@ -120,7 +120,7 @@ pub(super) fn stroke(
 }
 
 /// The same for a triangle part of which may lie behind the points.
-#[inline(never)]
+#[inline(always)]
 fn stroke_from_within(
     along: &[f32; 3],
     right: &[f32; 3],
@@ -130,32 +130,32 @@ fn stroke_from_within(
     ladder: &Ladder,
     hidden: &mut [u32; LANES],
 ) {
+    let (mut lowest, mut highest) = ([f32::INFINITY; LANES], [f32::NEG_INFINITY; LANES]);
+    // Where the stroke ends, as a rise and a run in like proportion: an end in front, and one behind.
+    let (mut front, mut behind) = ([(0.0f32, 0.0f32); LANES], [(0.0f32, 0.0f32); LANES]);
+    for (i, j) in [(0, 1), (1, 2), (2, 0)] {
+        for k in 0..LANES {
+            let (a, b) = (right[i] - rows.right[row][k], right[j] - rows.right[row][k]);
+            let rise = (up[i] - rows.up[row][k]) * b - (up[j] - rows.up[row][k]) * a;
+            let run = (along[i] - rows.along[row][k]) * b - (along[j] - rows.along[row][k]) * a;
+            let sign = if b > a { 1.0 } else { -1.0 };
+            let end = (rise * sign, run * sign);
+            let crosses = (a >= 0.0) != (b >= 0.0);
+            let (in_front, at_back) = (crosses & (end.1 > 0.0), crosses & (end.1 <= 0.0));
+            let tangent = rise / run;
+            lowest[k] = lowest[k].min(if in_front { tangent } else { f32::INFINITY });
+            highest[k] = highest[k].max(if in_front { tangent } else { f32::NEG_INFINITY });
+            front[k] = if in_front { end } else { front[k] };
+            behind[k] = if at_back { end } else { behind[k] };
+        }
+    }
     for k in 0..LANES {
-        let a = [0, 1, 2].map(|n| right[n] - rows.right[row][k]);
-        let mut ends = [(0.0f32, 0.0f32); 2];
-        let mut count = 0;
-        for (i, j) in [(0, 1), (1, 2), (2, 0)] {
-            if (a[i] >= 0.0) != (a[j] >= 0.0) && count < 2 {
-                let part = |from: f32, to: f32, own: f32| ((from - own) * a[j] - (to - own) * a[i]) / (a[j] - a[i]);
-                ends[count] = (part(along[i], along[j], rows.along[row][k]), part(up[i], up[j], rows.up[row][k]));
-                count += 1;
-            }
-        }
-        if count < 2 {
-            continue;
-        }
-        let [(s, z), (t, w)] = ends;
-        let (lowest, highest) = match (s > 0.0, t > 0.0) {
-            (false, false) => continue,
-            (true, true) => ((z / s).min(w / t), (z / s).max(w / t)),
-            (front, _) => {
-                let ((near, low), (far, high)) = if front { ((t, w), (s, z)) } else { ((s, z), (t, w)) };
-                // Where the stroke crosses the point's own upright line decides whether it rises or falls without end.
-                let crossing = low * (far - near) - near * (high - low);
-                let tangent = high / far;
-                if crossing > 0.0 { (tangent, f32::INFINITY) } else { (f32::NEG_INFINITY, tangent) }
-            }
-        };
+        // Where the stroke crosses the point's own upright line decides whether it rises or falls without end.
+        let (front, behind) = (front[k], behind[k]);
+        let crossing = behind.0 * front.1 - behind.1 * front.0;
+        let both = (front.1 > 0.0) & ((behind.0 != 0.0) | (behind.1 != 0.0));
+        let highest = if both & (crossing > 0.0) { f32::INFINITY } else { highest[k] };
+        let lowest = if both & (crossing <= 0.0) { f32::NEG_INFINITY } else { lowest[k] };
         hidden[k] |= ladder.rungs(lowest, highest);
     }
 }

@@ -41,13 +41,27 @@ struct Drum {
     top: f32,
 }
 
-/// Where the points of the face lie from its middle, in the level frame, for a look along a bearing: upright rows from
-/// the right. Every point stands for as much of the light.
-pub(super) fn offsets(lamp: &PosedLamp, turn: &DMat3, bearing: Bearing, points: Points) -> Vec<Vec<DVec3>> {
-    let sight = turn.transpose() * bearing.direction();
-    let Some(sheet) = Sheet::facing(lamp, Toward::Direction(sight)) else { return Vec::new() };
-    let level = |own: DVec2| *turn * sheet.aboard(own);
-    sheet.equal_points(points.across()).into_iter().map(|row| row.into_iter().map(level).collect()).collect()
+/// The sheet that a lamp's face is on a bearing, level.
+fn sheet(lamp: &PosedLamp, turn: &DMat3, bearing: Bearing) -> Option<Sheet> {
+    Sheet::facing(lamp, Toward::Direction(turn.transpose() * bearing.direction()))
+}
+
+/// Where the points of the face lie from its middle, in the vessel frame, for a look along each of some bearings: upright
+/// rows from the right. Every point stands for as much of the light.
+pub(super) fn offsets(
+    lamp: &PosedLamp,
+    turn: &DMat3,
+    bearings: impl Iterator<Item = Bearing>,
+    points: Points,
+) -> Vec<Vec<Vec<DVec3>>> {
+    // No sheet is far from being one: only an eye within the face sees none.
+    let Some(first) = sheet(lamp, turn, Bearing::AHEAD) else { return Vec::new() };
+    let places = first.equal_points(points.across());
+    let on = |sheet: Sheet| {
+        let at = |place: &DVec2| sheet.aboard(*place * sheet.half);
+        places.iter().map(|row| row.iter().map(at).collect()).collect()
+    };
+    bearings.filter_map(|bearing| sheet(lamp, turn, bearing)).map(on).collect()
 }
 
 impl Sweep {
@@ -56,14 +70,14 @@ impl Sweep {
         let axis = *turn * lamp.frame.z_axis;
         let upright = axis.x.hypot(axis.y) < 1e-9;
         let looks = if upright { 1 } else { grid.bearings() };
+        let offsets = offsets(lamp, turn, (0..looks).map(|column| grid.bearing(column)), points);
         let rows: Vec<Rows> = (0..looks)
-            .map(|column| {
-                let bearing = grid.bearing(column);
-                let ahead = bearing.direction();
+            .zip(&offsets)
+            .map(|(column, offsets)| {
+                let ahead = grid.bearing(column).direction();
                 let right = ahead.cross(DVec3::Z);
-                let offsets = offsets(lamp, turn, bearing, points);
                 Rows::new(|n, k| {
-                    let at = offsets[n.min(across - 1)][k.min(across - 1)];
+                    let at = *turn * offsets[n.min(across - 1)][k.min(across - 1)];
                     Spot { right: at.dot(right) as f32, along: at.dot(ahead) as f32, up: at.z as f32 }
                 })
             })
@@ -97,7 +111,7 @@ impl Sweep {
     /// Adds what a surface hides.
     pub fn cover(&self, facets: &Facets, cover: &mut Cover) {
         let in_band = |bounds: &Bounds| self.drum(bounds).is_in_band(&self.view);
-        facets.visit(self.centre, in_band, |pack, bounds, lanes| {
+        facets.visit(Some(self.centre), in_band, |pack, bounds, lanes| {
             let drum = self.drum(bounds);
             let nearest = drum.away - drum.radius - self.view.reach;
             let far = nearest > 4.0 * (drum.radius + self.view.reach);
