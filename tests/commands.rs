@@ -124,6 +124,8 @@ fn wrong_inputs_are_told_with_a_way_to_mend_them() {
     refused(&["scenes/sandpiper.ron"], &["lampwalk survey SCENE"]);
     refused(&["survey", "scenes/sandpiper.ron", "--svg", "plot.png"], &[".svg"]);
     refused(&["survey", "scenes/sandpiper.ron", "--svg", "nowhere/plot.svg"], &["no such folder"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--outlook", "view.png"], &[".svg"]);
+    refused(&["survey", "scenes/sandpiper.ron", "--outlook", "view.svg", "--svg", "view.svg"], &["same file"]);
 }
 
 #[test]

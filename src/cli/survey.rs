@@ -48,6 +48,10 @@ pub(super) struct Args {
     /// Write a polar plot too. With several fits, each goes to a file of its own, named after it.
     #[arg(long, value_name = "FILE.svg", value_parser = plot)]
     svg: Option<PathBuf>,
+    /// Write a drawing of what each lamp looks out on too: what of the boat hides it, and where it must show. With several
+    /// fits, each goes to a file of its own, named after it.
+    #[arg(long, value_name = "FILE.svg", value_parser = plot)]
+    outlook: Option<PathBuf>,
     /// The least severity that makes the exit status 1.
     #[arg(long, value_name = "SEVERITY", value_enum, default_value = "fault")]
     fail_on: FailOn,
@@ -106,6 +110,9 @@ impl Done<'_> {
 }
 
 pub(super) fn run(args: &Args) -> ExitCode {
+    if args.svg.is_some() && args.svg == args.outlook {
+        return unusable("--svg and --outlook name the same file: give each a name of its own");
+    }
     let rules = match chosen_rules(&args.rules) {
         Ok(rules) => rules,
         Err(code) => return code,
@@ -181,14 +188,17 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
         texts(&all)
     };
     output::give(&text).map_err(|error| format!("standard output cannot be written: {error}"))?;
-    let Some(path) = &args.svg else { return Ok(()) };
     let mut written = Vec::new();
-    for one in &all {
-        let place = if all.len() == 1 { path.clone() } else { own_file(path, one, &written) };
-        output::write_file(&place, sheet::polar(one).as_bytes())
-            .map_err(|error| format!("{} cannot be written: {error}", place.display()))?;
-        output::say(&format!("wrote {}", place.display()));
-        written.push(place);
+    type Draw = fn(&Surveyed) -> String;
+    for (path, draw) in [(&args.svg, sheet::polar as Draw), (&args.outlook, sheet::outlook)] {
+        let Some(path) = path else { continue };
+        for one in &all {
+            let place = if all.len() == 1 { path.clone() } else { own_file(path, one, &written) };
+            output::write_file(&place, draw(one).as_bytes())
+                .map_err(|error| format!("{} cannot be written: {error}", place.display()))?;
+            output::say(&format!("wrote {}", place.display()));
+            written.push(place);
+        }
     }
     Ok(())
 }

@@ -278,16 +278,13 @@ impl<'a> Talk<'a> {
         }
     }
 
-    /// The elevation at which her own solids are looked for. The wide vertical sector of sailing vessels is for their
-    /// heel, which raises and lowers the horizon on the beam and not ahead or astern, where every hull hides what stands
-    /// far down over it.
+    /// The elevation of Annex I 10 at which her own solids are looked for on a bearing.
     fn reached(&self, elevation: Degrees, bearing: Bearing) -> Degrees {
         let vertical = self.view.vertical;
-        if !vertical.sailing || elevation.0.abs() <= vertical.full {
+        if elevation.0.abs() <= vertical.full {
             return elevation;
         }
-        let by_heel = elevation.0.abs() * bearing.degrees().to_radians().sin().abs();
-        Degrees(by_heel.max(vertical.full).copysign(elevation.0))
+        Degrees(vertical.reach(bearing).0.copysign(elevation.0))
     }
 
     /// Hidden to an eye above or below: one finding for below and one for above, at the worst elevation of each.

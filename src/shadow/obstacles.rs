@@ -17,6 +17,12 @@ use crate::boat::{
 /// metre.
 const FLATTEST: f64 = 5e-5;
 
+/// Nothing aboard is further off than this, metres.
+const FARTHEST: f64 = 1000.0;
+
+/// Solids met within so many metres of each other are met at one place.
+const SAME_PLACE: f64 = 1e-6;
+
 /// Everything that can stand in a lamp's way.
 #[derive(Debug)]
 pub struct Obstacles {
@@ -160,6 +166,26 @@ impl Obstacles {
         met.sort_by_key(|one| one.solid);
         met.dedup_by_key(|one| one.solid);
         met.iter().map(|one| one.transmits).product()
+    }
+
+    /// Whose solid a ray meets first, panes among them; of several met at one place, the first in order. `None` when
+    /// nothing dims it.
+    pub fn first_met(&self, ray: &Ray) -> Option<Owner> {
+        let mut met: Vec<_> = self.near(ray, 0.0).into_iter().filter(|one| one.transmits < 1.0).collect();
+        met.retain(|one| one.shape.hit(ray));
+        // A shorter ray meets fewer, and the nearest last of all.
+        let (mut free, mut stopped) = (0.0, ray.length.min(FARTHEST));
+        while stopped - free > SAME_PLACE && met.iter().any(|one| one.owner != met[0].owner) {
+            let length = (free + stopped) / 2.0;
+            let shorter = Ray { length, ..*ray };
+            if met.iter().any(|one| one.shape.hit(&shorter)) {
+                met.retain(|one| one.shape.hit(&shorter));
+                stopped = length;
+            } else {
+                free = length;
+            }
+        }
+        met.into_iter().map(|one| one.owner).min()
     }
 
     /// Every solid that comes within `radius` of the ray.

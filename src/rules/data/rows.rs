@@ -7,7 +7,7 @@ use super::Date;
 use crate::{
     boat::{Propulsion, Role, Status},
     light::{Colour, ColourArea},
-    measure::Arc,
+    measure::{Arc, Bearing, Degrees},
 };
 
 macro_rules! light_kinds {
@@ -322,6 +322,19 @@ pub struct VerticalRow {
     pub clause_full: String,
     pub clause_wide: String,
     pub source: String,
+}
+
+impl VerticalRow {
+    /// The elevation, up and down, to which her own solids are looked for on a bearing. The wide vertical sector of sailing
+    /// vessels is for their heel, which raises and lowers the horizon on the beam and not ahead or astern, where every
+    /// hull hides what stands far down over it.
+    pub fn reach(&self, bearing: Bearing) -> Degrees {
+        if !self.sailing {
+            return Degrees(self.wide);
+        }
+        let by_heel = self.wide * bearing.degrees().to_radians().sin().abs();
+        Degrees(by_heel.max(self.full))
+    }
 }
 
 /// The corners of a signal colour (Annex I section 7), CIE 1931.
