@@ -241,7 +241,7 @@ fn a_pane_lets_light_through_and_names_a_piece_that_is_there() {
         survey.lights[0].samples[0].visible
     };
     assert!(fraction("") < 0.01, "{}", fraction(""));
-    assert!((fraction(r#", panes: {"bimini_frame": 0.8}"#) - 0.64).abs() < 0.01, "front and back of it are two panes");
+    assert!((fraction(r#", panes: {"bimini_frame": 0.8}"#) - 0.8).abs() < 0.01, "front and back of it are one pane");
     let wrong = |panes: &str| Files::of(&mesh("a.glb", panes), WHITE, &[("a.glb", &bytes)]).fault();
     let fault = wrong(r#", panes: {"bimini_frane": 0.8}"#);
     assert_eq!(fault.what, "the mesh has no piece named \"bimini_frane\"");

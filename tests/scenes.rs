@@ -152,7 +152,7 @@ fn harrier_fails_for_weak_lamps_behind_posts_and_a_sternlight_behind_the_deckhan
 fn petrel_fails_for_a_lantern_behind_a_post_and_a_white_light_under_the_bimini_each_named_in_her_mesh() {
     let judgement = judged(&scene("petrel"), "as found", Status::UnderWay);
     let report = report(&judgement);
-    assert!(has(&judgement, Kind::Shadowed, "sidelights", "samson_post"), "{report}");
+    assert!(has(&judgement, Kind::Shadowed, "two-colour lantern", "samson_post"), "{report}");
     assert!(has(&judgement, Kind::Shadowed, "all-round white", "bimini_cloth"), "{report}");
     assert!(has(&judgement, Kind::AllRoundObscured, "all-round white", "helmsman"), "{report}");
     assert!(report.contains("is hidden by bimini_frame"), "{report}");
