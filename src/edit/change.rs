@@ -79,39 +79,86 @@ pub fn places(kind: &PartKind) -> Vec<Place> {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Edit {
     /// Moves a lamp or a place of a part. The level that its height is measured from becomes that of the place.
-    Move { what: Spot, to: Place },
+    Move {
+        what: Spot,
+        to: Place,
+    },
     /// Sets a figure of a lamp, a part or the scene.
-    Set { what: Subject, figure: Figure, to: f64 },
+    Set {
+        what: Subject,
+        figure: Figure,
+        to: f64,
+    },
     /// Running trim, bow up positive.
-    Trim { least: Degrees, most: Degrees },
+    Trim {
+        least: Degrees,
+        most: Degrees,
+    },
     /// Heights of the observers' eyes.
     Eyes(Vec<Metres>),
     /// Seats or stands a person: the first posture is that at rest.
-    Postures { part: usize, postures: Vec<Posture> },
+    Postures {
+        part: usize,
+        postures: Vec<Posture>,
+    },
     /// Says whose eyes keep the lookout: a person by the index of the part, or whoever is first.
     Helm(Option<usize>),
     /// Mounts a lamp another way. `at` is where it goes if it had no place of its own.
-    Remount { lamp: LampAt, mount: Mount, at: Option<Place> },
-    Role { lamp: LampAt, role: Role },
+    Remount {
+        lamp: LampAt,
+        mount: Mount,
+        at: Option<Place>,
+    },
+    Role {
+        lamp: LampAt,
+        role: Role,
+    },
     /// Puts in another generic lamp, by its name in the library.
-    Optics { lamp: LampAt, name: String },
+    Optics {
+        lamp: LampAt,
+        name: String,
+    },
     /// Says when a lamp is lit.
-    Lit { lamp: LampAt, lit: Vec<Status> },
-    Face { lamp: LampAt, face: Face },
+    Lit {
+        lamp: LampAt,
+        lit: Vec<Status>,
+    },
+    Face {
+        lamp: LampAt,
+        face: Face,
+    },
     /// Gives another name, and the same to all that mention the old one.
-    Rename { what: Subject, name: String },
-    Note { what: Subject, note: String },
+    Rename {
+        what: Subject,
+        name: String,
+    },
+    Note {
+        what: Subject,
+        note: String,
+    },
     /// Adds a generic lamp, so that it becomes the one of this index.
-    AddLamp { at: LampAt, lamp: Box<Lamp> },
+    AddLamp {
+        at: LampAt,
+        lamp: Box<Lamp>,
+    },
     /// Adds a part, so that it becomes the one of this index.
-    AddPart { at: usize, part: Box<Part> },
+    AddPart {
+        at: usize,
+        part: Box<Part>,
+    },
     /// Puts a copy of a part, a lamp or a fit right behind it, comments inside and all.
-    Copy { what: Subject, name: String },
+    Copy {
+        what: Subject,
+        name: String,
+    },
     /// Takes out a part, a lamp or a fit. Switches no longer name a lamp taken out; a mount that names a part taken out
     /// is a fault.
     Remove(Subject),
     /// Several things at once, all or none, in order. Indices are those at the moment each is made.
-    All { label: String, edits: Vec<Edit> },
+    All {
+        label: String,
+        edits: Vec<Edit>,
+    },
 }
 
 impl Edit {
@@ -120,7 +167,9 @@ impl Edit {
         let lamp = |at: &LampAt| name_of(Subject::Lamp(*at), scene);
         match self {
             Self::Move { what: Spot::Lamp(at), .. } => format!("Move {}", lamp(at)),
-            Self::Move { what: Spot::Part { part, .. }, .. } => format!("Move {}", name_of(Subject::Part(*part), scene)),
+            Self::Move { what: Spot::Part { part, .. }, .. } => {
+                format!("Move {}", name_of(Subject::Part(*part), scene))
+            }
             Self::Set { what: Subject::Lamp(at), .. } => format!("Turn {}", lamp(at)),
             Self::Set { what: Subject::Scene, figure, .. } => format!("Set {}", figure.in_words()),
             Self::Set { what, figure, .. } => format!("{} {}", figure.verb(), name_of(*what, scene)),

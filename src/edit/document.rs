@@ -57,9 +57,10 @@ impl From<Trouble> for Refusal {
     fn from(trouble: Trouble) -> Self {
         let (what, mend) = match trouble {
             Trouble::NotThere => ("what should be changed is not there any more", "choose it anew"),
-            Trouble::OnlyCopied => {
-                ("a measured lamp or a mesh is told by its file", "copy one that is there, or write it in the scene file")
-            }
+            Trouble::OnlyCopied => (
+                "a measured lamp or a mesh is told by its file",
+                "copy one that is there, or write it in the scene file",
+            ),
         };
         Self { what: what.into(), mend: mend.into(), faults: Vec::new() }
     }

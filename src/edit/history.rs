@@ -105,7 +105,10 @@ mod tests {
 
     #[test]
     fn a_change_holds_only_what_differs() {
-        assert_eq!(Change::between(5, "port: 0.70", "port: 0.75"), Some(Change { at: 14, old: "0".into(), new: "5".into() }));
+        assert_eq!(
+            Change::between(5, "port: 0.70", "port: 0.75"),
+            Some(Change { at: 14, old: "0".into(), new: "5".into() })
+        );
         assert_eq!(Change::between(0, "aa", "aaa"), Some(Change { at: 2, old: String::new(), new: "a".into() }));
         assert_eq!(Change::between(0, "é", "è"), Some(Change { at: 0, old: "é".into(), new: "è".into() }));
         assert_eq!(Change::between(3, "same", "same"), None);

@@ -3,7 +3,7 @@
 //! Asked now and then; a file of the same time and length as at two looks before is not read. Must never overwrite
 //! anything.
 
-use std::{fs, time::SystemTime};
+use std::{fs, path::Path, time::SystemTime};
 
 use super::{
     Document, Refusal,
@@ -65,11 +65,12 @@ impl Document {
             return Outside::Unchanged;
         }
         self.seen.theirs = Some(bytes);
+        self.seen.confirmed = false;
         self.judge(&path)
     }
 
     /// What follows from a change that others made.
-    fn judge(&mut self, path: &std::path::Path) -> Outside {
+    fn judge(&mut self, path: &Path) -> Outside {
         // A mesh may have been exchanged along with the scene.
         self.forget_files();
         if let Err(error) = text_of(path).and_then(|text| read(&text, Some(path), self.shelf())) {

@@ -183,9 +183,10 @@ fn places(path: Option<&Path>, state: Option<&Path>) -> Vec<PathBuf> {
 /// A name that tells a file from those of the same name in other folders.
 fn name_of_all(target: &Path) -> OsString {
     // FNV-1a: the same in every version of the program.
-    let digest = target.to_string_lossy().bytes().fold(0xcbf2_9ce4_8422_2325_u64, |digest, byte| {
-        (digest ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-    });
+    let digest = target
+        .to_string_lossy()
+        .bytes()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |digest, byte| (digest ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
     let mut name = OsString::from(format!("{digest:016x}-"));
     name.push(target.file_name().unwrap_or_default());
     name

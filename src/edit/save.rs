@@ -137,7 +137,9 @@ pub(super) fn sentence(target: &Path, error: &io::Error) -> String {
         ErrorKind::NotADirectory => format!("{folder} is no folder any more; save under another name"),
         ErrorKind::IsADirectory => format!("{file} is a folder; save under another name"),
         ErrorKind::PermissionDenied => {
-            format!("writing {file} is not permitted; change the permissions of the file and its folder, or save elsewhere")
+            format!(
+                "writing {file} is not permitted; change the permissions of the file and its folder, or save elsewhere"
+            )
         }
         ErrorKind::ReadOnlyFilesystem => format!("the disk that {file} lies on can only be read; save elsewhere"),
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {

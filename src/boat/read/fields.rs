@@ -7,8 +7,8 @@ use std::path::Path;
 
 use super::{
     fault::{Faults, Span},
-    text::{Field, Node, Value},
     shelf::Shelf,
+    text::{Field, Node, Value},
     units::{self, figure_of, metres_of, slip_of_unit},
 };
 use crate::{boat::Vessel, measure::trimmed};

@@ -108,7 +108,12 @@ pub fn scene_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Read,
 ///
 /// # Errors
 /// With every fault found in the text.
-pub fn scene_text_from(text: &str, name: &str, folder: Option<&Path>, shelf: Option<&Shelf>) -> Result<Read, ReadError> {
+pub fn scene_text_from(
+    text: &str,
+    name: &str,
+    folder: Option<&Path>,
+    shelf: Option<&Shelf>,
+) -> Result<Read, ReadError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut faults = Faults::of(text);
     let root = text::parse(text, "Scene", &mut faults);

@@ -124,9 +124,8 @@ impl Shelf {
     pub(super) fn lamp(&self, file: &LampFile) -> Result<Reading, LampError> {
         let now = (look_at(&file.path), file.vertical.as_deref().and_then(look_at));
         let known = self.with(|kept| {
-            let same = |lamp: &&KeptLamp| {
-                lamp.file == *file && holds(lamp.looks.0, now.0) && holds(lamp.looks.1, now.1)
-            };
+            let same =
+                |lamp: &&KeptLamp| lamp.file == *file && holds(lamp.looks.0, now.0) && holds(lamp.looks.1, now.1);
             kept.lamps.iter().find(same).map(|lamp| lamp.reading.clone())
         });
         if let Some(reading) = known {

@@ -157,7 +157,8 @@ mod tests {
 
     #[test]
     fn comments_are_found_and_what_looks_like_one_in_a_text_is_not() {
-        let text = "a: \"// no\", /* one /* two */ ) */ b: r#\"/* no \" */\"#, // three ]\r\nc: '\"', 'x', \"\\\"// no\"";
+        let text =
+            "a: \"// no\", /* one /* two */ ) */ b: r#\"/* no \" */\"#, // three ]\r\nc: '\"', 'x', \"\\\"// no\"";
         assert_eq!(comments_of(text), ["/* one /* two */ ) */", "// three ]"]);
     }
 

@@ -178,7 +178,9 @@ impl Pen {
         };
         let rank = |name: &str| order.iter().position(|known| *known == name);
         let own = rank(name);
-        let after = fields.iter().rposition(|field| own.is_some_and(|own| rank(&field.name.text).is_some_and(|rank| rank < own)));
+        let after = fields
+            .iter()
+            .rposition(|field| own.is_some_and(|own| rank(&field.name.text).is_some_and(|rank| rank < own)));
         let index = after.map_or(0, |index| index + 1);
         let Some(body) = Body::of(&self.text, node) else {
             // A struct written as its name alone.

@@ -35,19 +35,39 @@ impl From<NotThere> for Trouble {
 type Outcome = Result<(), Trouble>;
 
 const ROOT: &[&str] = &["name", "note", "vessel", "conditions", "parts", "helm", "fits"];
-const VESSEL: &[&str] = &[
-    "length", "beam", "freeboard", "depth", "propulsion", "also", "top_speed", "high_speed", "statuses", "hull",
-];
+const VESSEL: &[&str] =
+    &["length", "beam", "freeboard", "depth", "propulsion", "also", "top_speed", "high_speed", "statuses", "hull"];
 const HULL: &[&str] = &["sheer", "flare", "deck_camber", "bulwark", "transom"];
-const CONDITIONS: &[&str] =
-    &["visibility", "eyes", "near", "far", "trim", "heel", "steering", "swell", "waters"];
+const CONDITIONS: &[&str] = &["visibility", "eyes", "near", "far", "trim", "heel", "steering", "swell", "waters"];
 const PART: &[&str] = &[
-    "name", "note", "file", "unit", "up", "forward", "at", "from", "to", "through", "cowling", "leg", "length", "width",
-    "height", "diameter", "thickness", "yaw", "rake", "lean", "transmits", "steering", "tilt", "fold", "posture",
+    "name",
+    "note",
+    "file",
+    "unit",
+    "up",
+    "forward",
+    "at",
+    "from",
+    "to",
+    "through",
+    "cowling",
+    "leg",
+    "length",
+    "width",
+    "height",
+    "diameter",
+    "thickness",
+    "yaw",
+    "rake",
+    "lean",
+    "transmits",
+    "steering",
+    "tilt",
+    "fold",
+    "posture",
 ];
-const LAMP: &[&str] = &[
-    "name", "note", "role", "at", "mount", "yaw", "tilt", "roll", "optics", "supply", "chromaticity", "face", "lit",
-];
+const LAMP: &[&str] =
+    &["name", "note", "role", "at", "mount", "yaw", "tilt", "roll", "optics", "supply", "chromaticity", "face", "lit"];
 const FIT: &[&str] = &["name", "note", "lamps", "switches"];
 const PLACE: &[&str] = &["forward", "starboard", "port", "above_deck", "above_gunwale", "above_waterline"];
 const JOINT: &[&str] = &["now", "least", "most"];
@@ -164,7 +184,7 @@ impl Hand<'_> {
                 let own = part(index);
                 match self.pen.node(&own).and_then(Node::head) {
                     Some("Rail") => on(&own, &[At::Field("through"), At::Item(nth)]),
-                    Some("Capsule") => on(&own, &[At::Field(*["from", "to"].get(nth).ok_or(NotThere)?)]),
+                    Some("Capsule") => on(&own, &[At::Field(["from", "to"].get(nth).ok_or(NotThere)?)]),
                     _ if nth == 0 => on(&own, &[At::Field("at")]),
                     _ => return Err(NotThere),
                 }
@@ -216,7 +236,7 @@ impl Hand<'_> {
     fn set(&mut self, what: Subject, figure: Figure, to: f64) -> Done {
         let mut path = subject(what);
         let own = figure.path();
-        let full = on(&path, &own.iter().map(|name| At::Field(*name)).collect::<Vec<_>>());
+        let full = on(&path, &own.iter().map(|name| At::Field(name)).collect::<Vec<_>>());
         if self.pen.has(&full) {
             return self.pen.write_number(&full, to, figure.places());
         }
@@ -337,9 +357,11 @@ impl Hand<'_> {
         if self.pen.has(&path) {
             let status = |word: &str| Status::ALL.iter().find(|status| status.name() == word);
             let plain = |word: &str| status(word).map(|status| status.plain(propulsion));
-            return self.pen.write_list(&path, &statuses, &|node, word| {
-                matches!(&node.value, Value::Word(old) if plain(old) == plain(word))
-            });
+            return self.pen.write_list(
+                &path,
+                &statuses,
+                &|node, word| matches!(&node.value, Value::Word(old) if plain(old) == plain(word)),
+            );
         }
         let now = self.known().and_then(|scene| at.of(scene));
         let plain = |lit: &[Status]| lit.iter().map(|status| status.plain(propulsion)).collect::<Vec<_>>();
@@ -419,9 +441,7 @@ impl Hand<'_> {
     /// The lists in the switches of a fit that name lamps.
     fn lists_of_lamps(&self, index: usize) -> Vec<Vec<At>> {
         let switches = on(&fit(index), &[At::Field("switches")]);
-        let each = |list: &[At]| {
-            (0..self.pen.count(list)).map(|nth| on(list, &[At::Item(nth)])).collect::<Vec<_>>()
-        };
+        let each = |list: &[At]| (0..self.pen.count(list)).map(|nth| on(list, &[At::Item(nth)])).collect::<Vec<_>>();
         let positions = |switch: &Vec<At>| each(&on(switch, &[At::Field("positions")]));
         let all = each(&switches);
         let inner: Vec<_> = all.iter().flat_map(positions).collect();
