@@ -427,3 +427,39 @@ fn a_great_mesh_is_read_once_and_anew_when_it_changes() {
     let refusal = document.redo().expect_err("the mesh is spoilt");
     assert!(refusal.what.contains("petrel.glb"), "{refusal}");
 }
+
+#[test]
+fn a_measured_lamp_is_copied_and_not_spelt_out_anew() {
+    let folder = tempfile::tempdir().unwrap();
+    let sample = format!("{}/tests/lamp_library/c_whole.ies", env!("CARGO_MANIFEST_DIR"));
+    fs::copy(sample, folder.path().join("lamp.ies")).unwrap();
+    let measured = "Measured(file: \"lamp.ies\", colour: White, back: Below, ahead: 0)";
+    let text = by_hand(SKIFF, &[("\"all-round 2 nm\"", measured)]);
+    let path = folder.path().join("skiff.ron");
+    fs::write(&path, &text).unwrap();
+    let mut document = Document::open(&path).unwrap();
+    let lamp = document.scene().fits[0].lamps[1].clone();
+    let refusal = document.apply(Edit::AddLamp { at: WHITE, lamp: Box::new(lamp) }).expect_err("a file tells it");
+    assert!(refusal.mend.contains("copy one"), "{refusal}");
+    document.apply(Edit::Copy { what: Subject::Lamp(WHITE), name: "second".into() }).unwrap();
+    let line =
+        format!("            Lamp(name: \"white\", role: AllRoundWhite, mount: Pole(\"pole\"), optics: {measured}),\n");
+    let both = format!("{line}{}", line.replace("white", "second"));
+    assert_eq!(document.text(), by_hand(&text, &[(&line, &both)]));
+    let generic = Edit::Optics { lamp: WHITE, name: "all-round 3 nm".into() };
+    document.apply(generic).unwrap();
+    document.undo().unwrap();
+    document.undo().unwrap();
+    assert_eq!(document.text(), text);
+}
+
+#[test]
+fn a_mesh_is_moved_by_the_place_of_its_origin() {
+    let scenes = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes");
+    let mut document = Document::open(&scenes.join("petrel.ron")).unwrap();
+    let before = document.text().to_owned();
+    let to = Place { height: Height::AboveWaterline(0.012), ..deck(0.0, 0.0, 0.0) };
+    document.apply(Edit::Move { what: Spot::Part { part: 0, nth: 0 }, to }).unwrap();
+    let hand = [("(forward: 0, above_waterline: 0),\n", "(forward: 0, above_waterline: 0.012),\n")];
+    assert_eq!(document.text(), by_hand(&before, &hand));
+}
