@@ -6,6 +6,7 @@
 
 pub mod boat;
 pub mod cli;
+pub mod edit;
 pub mod light;
 pub mod measure;
 #[cfg(feature = "night")]
@@ -14,3 +15,4 @@ pub mod rules;
 pub mod shadow;
 pub mod sheet;
 pub mod survey;
+mod whole_file;

@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its own share of these")]
 
 pub mod displays;
+pub mod edited;
 pub mod launch;
 pub mod meshed;
 pub mod meshes;

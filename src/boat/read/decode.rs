@@ -177,7 +177,7 @@ fn vessel(node: &Node, desk: &mut Desk) -> Option<Vessel> {
 }
 
 /// Statuses as scenes keep them, each once.
-fn plain(statuses: Vec<Status>, propulsion: Propulsion) -> Vec<Status> {
+pub(super) fn plain(statuses: Vec<Status>, propulsion: Propulsion) -> Vec<Status> {
     let mut kept: Vec<Status> = Vec::new();
     for status in statuses.into_iter().map(|status| status.plain(propulsion)) {
         if !kept.contains(&status) {
@@ -337,7 +337,7 @@ fn lit(fields: &mut Fields, node: &Node, role: Option<Role>, desk: &mut Desk) ->
 
 /// When a lamp of this role is switched on, unless the file says otherwise; a status it might be lit in where there is
 /// nothing usual.
-fn usually_lit(role: Role, vessel: Option<&Vessel>) -> Result<Vec<Status>, Status> {
+pub(super) fn usually_lit(role: Role, vessel: Option<&Vessel>) -> Result<Vec<Status>, Status> {
     let engine = vessel.is_none_or(|vessel| vessel.propulsion == Propulsion::Power);
     let sails = vessel.is_some_and(|vessel| vessel.moves_by(Propulsion::Sail));
     match role {

@@ -7,6 +7,7 @@ use std::path::Path;
 
 use super::{
     fault::{Faults, Span},
+    shelf::Shelf,
     text::{Field, Node, Value},
     units::{self, figure_of, metres_of, slip_of_unit},
 };
@@ -19,6 +20,8 @@ pub(super) struct Desk<'f> {
     pub vessel: Option<Vessel>,
     /// Where mesh files are looked for.
     pub folder: Option<&'f Path>,
+    /// Keeps what is read of files that the scene names, where anything does.
+    pub shelf: Option<&'f Shelf>,
     /// The field that is being read, to be named where a message would not.
     pub field: Option<&'static str>,
 }
@@ -286,7 +289,7 @@ impl<'n> Fields<'n> {
 }
 
 /// A value without a `Some(...)` around it.
-pub(super) fn bare(node: &Node) -> &Node {
+pub(crate) fn bare(node: &Node) -> &Node {
     match &node.value {
         Value::Optional(Some(inner)) => bare(inner),
         _ => node,

@@ -123,7 +123,8 @@ pub(super) fn measured_optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics
         vertical: vertical.as_ref().map(|vertical| folder.join(vertical)),
         all_round,
     };
-    match lamp_file(&wanted) {
+    let read = desk.shelf.map_or_else(|| lamp_file(&wanted), |shelf| shelf.lamp(&wanted));
+    match read {
         Ok(reading) => Some(Arc::new(Optics {
             what: format!("lamp measured in \"{file}\""),
             name: file,

@@ -60,7 +60,7 @@ struct Lexer<'t, 'f> {
     pasted: Option<(Span, char, usize)>,
 }
 
-pub(super) fn is_blank(character: char) -> bool {
+pub(crate) fn is_blank(character: char) -> bool {
     // The marks of writing direction count as blank in RON.
     character.is_whitespace() || matches!(character, '\u{200e}' | '\u{200f}' | '\u{feff}')
 }

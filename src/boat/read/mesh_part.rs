@@ -3,6 +3,8 @@
 //!
 //! Must never look at how parts stand to lamps.
 
+use std::sync::Arc;
+
 use glam::DVec3;
 
 use super::{
@@ -11,6 +13,7 @@ use super::{
     fields::{Desk, Fields, choice_names, text, yes_or_no},
     limits::transmits,
     mesh_file::{self, MeshError, Setting, Told},
+    shelf::Laying,
     text::{Node, Value},
 };
 use crate::{
@@ -38,12 +41,16 @@ pub(super) fn mesh(mut fields: Fields, desk: &mut Desk) -> Option<PartKind> {
         desk.fault(forward_span, "`up` and `forward` lie along the same axis", "name two different axes of the file");
     }
     let (file, as_hull) = (file?, as_hull?);
-    let read = mesh_file::read(&file, desk.folder);
+    let read = match (desk.folder, desk.shelf) {
+        (Some(folder), Some(shelf)) => shelf.mesh(&file, folder),
+        (folder, _) => mesh_file::read(&file, folder),
+    };
     if !lacking.is_empty() {
         desk.fault(head, lacks(&lacking), offer(read.as_ref().ok(), &file, &told, as_hull, &lacking, desk));
     }
     let mut surface = read.map_err(|MeshError { what, mend }| desk.fault(file_span, what, mend)).ok()?;
-    let panes_sound = glaze(&mut surface, &panes?, desk);
+    let panes = panes?;
+    let panes_sound = glaze(&mut surface, &panes, desk);
     let (metres, up, forward, at) = (metres?, up?, forward?, at?);
     if !crossed {
         return None;
@@ -51,6 +58,17 @@ pub(super) fn mesh(mut fields: Fields, desk: &mut Desk) -> Option<PartKind> {
     let vessel = desk.vessel.as_ref();
     let origin = vessel.map_or(DVec3::ZERO, |vessel| vessel.locate(&at));
     let setting = Setting { metres, up, forward, origin };
+    let laying = Laying {
+        file: file.clone(),
+        setting,
+        as_hull,
+        at,
+        vessel: vessel.cloned(),
+        panes: panes.into_iter().map(|(name, _, share)| (name, share)).collect(),
+    };
+    if let Some(surface) = desk.shelf.and_then(|shelf| shelf.laid(&laying)).filter(|_| panes_sound) {
+        return Some(PartKind::Mesh { file, as_hull, surface });
+    }
     let wrong = match vessel.filter(|_| as_hull) {
         Some(vessel) => mesh_file::as_hull(&surface, &setting, &file, vessel, &at),
         None => mesh_file::as_part(surface.bounds()?, &setting, &file, vessel),
@@ -59,7 +77,13 @@ pub(super) fn mesh(mut fields: Fields, desk: &mut Desk) -> Option<PartKind> {
         desk.fault(file_span, what, mend);
         return None;
     }
-    panes_sound.then(|| PartKind::Mesh { file, as_hull, surface: mesh_file::laid(surface, &setting).into() })
+    panes_sound.then(|| {
+        let surface = Arc::new(mesh_file::laid(surface, &setting));
+        if let Some(shelf) = desk.shelf {
+            shelf.keep_laid(laying, &surface);
+        }
+        PartKind::Mesh { file, as_hull, surface }
+    })
 }
 
 fn lacks(names: &[&str]) -> String {

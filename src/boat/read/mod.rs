@@ -14,6 +14,7 @@ pub mod mesh_file;
 mod mesh_part;
 mod parts;
 mod quotes;
+mod shelf;
 mod supply;
 mod switches;
 pub mod text;
@@ -23,11 +24,13 @@ use std::{fs, io::ErrorKind, path::Path};
 
 pub(crate) use fault::Faults;
 pub use fault::{Fault, Lines, ReadError, Span};
-pub(crate) use fields::{choice_words, found, nearest, shortened};
+pub(crate) use fields::{bare, choice_words, found, nearest, shortened};
 pub use lamp_file::{LampError, LampFile, lamp_file};
+pub(crate) use lex::is_blank;
+pub use shelf::Shelf;
 pub(crate) use units::{figure_of, metres_of, slip_of_unit};
 
-use super::Scene;
+use super::{Role, Scene, Status, Vessel};
 use fields::Desk;
 use text::Node;
 
@@ -98,10 +101,23 @@ pub fn scene_file(path: &Path) -> Result<Read, ReadError> {
 /// # Errors
 /// With every fault found in the text.
 pub fn scene_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Read, ReadError> {
+    scene_text_from(text, name, folder, None)
+}
+
+/// The same, but files that the scene names are read only where the shelf does not hold them already, and are put on it.
+///
+/// # Errors
+/// With every fault found in the text.
+pub fn scene_text_from(
+    text: &str,
+    name: &str,
+    folder: Option<&Path>,
+    shelf: Option<&Shelf>,
+) -> Result<Read, ReadError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let mut faults = Faults::of(text);
     let root = text::parse(text, "Scene", &mut faults);
-    let mut desk = Desk { faults: &mut faults, vessel: None, folder, field: None };
+    let mut desk = Desk { faults: &mut faults, vessel: None, folder, shelf, field: None };
     let draft = decode::scene(&root, &mut desk);
     let scene = draft.and_then(|draft| {
         check::scene(&draft, &mut desk);
@@ -112,6 +128,11 @@ pub fn scene_text(text: &str, name: &str, folder: Option<&Path>) -> Result<Read,
         Some(scene) => Ok(Read { scene, text: text.into(), spans: Spans { root, lines } }),
         None => Err(ReadError::faulty(name, text.into(), faults.in_order(text))),
     }
+}
+
+/// When a lamp of this role is lit whose file does not say; `None` where it must.
+pub(crate) fn usually_lit(role: Role, vessel: &Vessel) -> Option<Vec<Status>> {
+    decode::usually_lit(role, Some(vessel)).ok().map(|lit| decode::plain(lit, vessel.propulsion))
 }
 
 /// The text of a scene or rule file.

@@ -44,7 +44,7 @@ impl MeshError {
 }
 
 /// How the file's own numbers lie on the boat.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Setting {
     /// Metres in one unit of the file.
     pub metres: f64,
