@@ -171,6 +171,39 @@ fn points_stand_for_equal_shares_of_a_face_of_any_form() {
 }
 
 #[test]
+fn a_closed_wall_of_narrow_strips_lets_nothing_through_however_fine_the_grid() {
+    use lampwalk::boat::{
+        Owner, Solid,
+        shape::{Shape, Triangles},
+    };
+    let scene = bare_boat();
+    let mut fit = scene.fits[0].clone();
+    fit.lamps = vec![on_a_foot(lamp("white", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 4.0)))];
+    let stance = Stance::new(&scene, &fit, &Pose::default(), Attitude::default());
+    let lamp = &stance.posed().lamps[0];
+    for (away, strips) in [(0.06, 800u32), (0.3, 799), (2.0, 1601)] {
+        let mut wall = Triangles::default();
+        for n in 0..strips {
+            let angle = f64::from(n) / f64::from(strips) * std::f64::consts::TAU;
+            let foot = lamp.centre + DVec3::new(angle.cos() * away, angle.sin() * away, -3.0);
+            wall.point(foot);
+            wall.point(foot + DVec3::Z * 6.0);
+        }
+        (0..strips).for_each(|n| {
+            let next = (n + 1) % strips;
+            wall.quad([2 * n, 2 * next, 2 * next + 1, 2 * n + 1]);
+        });
+        let solid = Solid { owner: Owner::Hull, shape: Shape::Mesh(Arc::new(wall)), transmits: 0.0 };
+        let obstacles = Obstacles::new(&[solid]);
+        for bearings in [1440, 3600, 7200] {
+            let seen = Panorama::of(&obstacles, lamp, &DMat3::IDENTITY, grid(bearings, 31), Points::Sixteen);
+            let leaks = (0..bearings).flat_map(|column| (0..31).map(move |row| (column, row)));
+            assert_eq!(leaks.filter(|(column, row)| seen.seen(*column, *row) > 0.0).count(), 0, "{away} m, {bearings}");
+        }
+    }
+}
+
+#[test]
 fn a_grid_out_of_range_is_none() {
     let grid = |bearings, low, high, rows| Grid::new(bearings, Degrees(low), Degrees(high), rows);
     assert!(grid(1440, -7.5, 7.5, 31).is_some() && grid(1, 0.0, 0.0, 1).is_some());

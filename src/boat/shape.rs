@@ -1,7 +1,7 @@
 //! Plain solids in the vessel frame, and their triangles for drawing.
 //!
-//! What is drawn and what casts a shadow are the same shapes: round things stay exactly round for the shadow and
-//! are cut into facets only for the eye. Must never know of lamps or light.
+//! What is drawn and what casts a shadow are the same shapes. Round things stay exactly round where a single look is
+//! worked out; for the eye, and for all looks at once, they are cut into facets. Must never know of lamps or light.
 
 use std::{f64::consts::TAU, sync::Arc};
 

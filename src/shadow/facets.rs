@@ -2,7 +2,7 @@
 //!
 //! Neighbours in a mesh file are nearly always neighbours in space, so packs are cut from the file's own order, and
 //! only a mesh without such order is sorted first: making ready a million triangles costs one pass over them. Numbers
-//! are single: half a micrometre on a boat. Must never know whose a surface is, only its number.
+//! are single: half a micrometre on a boat of 16 m. Must never know whose a surface is, only its number.
 
 use glam::{DVec3, Vec3};
 

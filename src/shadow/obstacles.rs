@@ -27,7 +27,7 @@ const SAME_PLACE: f64 = 1e-6;
 #[derive(Debug)]
 pub struct Obstacles {
     plain: Vec<Plain>,
-    /// In groups that let the same share of light through: all that let nothing through, then each pane alone.
+    /// All that let nothing through as one group, then each pane as one.
     surfaces: Vec<Arc<Group>>,
     /// The plain solids as surfaces in such groups, made when first asked for.
     cut: OnceLock<Vec<Group>>,
@@ -146,7 +146,7 @@ impl Obstacles {
         Self { plain, surfaces, cut: OnceLock::new() }
     }
 
-    /// Every solid as a surface, in groups with the share of light they let through. Round solids are cut into facets
+    /// Every solid as a surface, each group with the share of light it lets through. Round solids are cut into facets
     /// that stay within [`FLATTEST`] of them.
     pub(super) fn surfaces(&self) -> impl Iterator<Item = (f64, &Facets)> {
         let cut = self.cut.get_or_init(|| self.cut_up());

@@ -55,11 +55,12 @@ impl Stance {
         Self { posed: Arc::new(posed), obstacles, attitude, turn: attitude.rotation(), middle: scene.middle() }
     }
 
-    /// The same boat and fit with her joints otherwise; what does not move is not made ready again.
+    /// A boat of much the same solids, with her fit, joints or parts otherwise, lying as she does; surfaces that stay are not made
+    /// ready again.
     pub fn posed_otherwise(&self, scene: &Scene, fit: &Fit, pose: &Pose) -> Self {
         let posed = scene.posed(fit, pose);
         let obstacles = Arc::new(self.obstacles.otherwise(&posed.solids));
-        Self { posed: Arc::new(posed), obstacles, ..self.clone() }
+        Self { posed: Arc::new(posed), obstacles, middle: scene.middle(), ..self.clone() }
     }
 
     /// The same boat lying another way.

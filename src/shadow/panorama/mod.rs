@@ -5,8 +5,9 @@
 //! hides one stretch of elevations: so a triangle is met once for each bearing it spans and each upright row of points,
 //! not once for each ray. Takes solids and a lamp; gives bits. Must never know of colours.
 //!
-//! Answers are those of a ray from each point along each direction, but that a ray within about a thousandth of a
-//! degree of an edge may fall on either side of it.
+//! Answers are those of a ray from each point along each direction, but that a ray within about two thousandths of a
+//! degree of an edge may fall on either side of it; round solids are cut into facets, whose edges lie within 50
+//! micrometres of theirs.
 
 mod spans;
 mod stroke;

@@ -13,6 +13,8 @@ use crate::shadow::facets::{PACK, Pack};
 #[derive(Clone, Debug)]
 pub(super) struct View {
     pub columns: i32,
+    /// Columns by which a span is widened, because bearings are found by short formulas: each is within 4e-6 of a turn.
+    pub slack: f32,
     /// Upright rows of points in use.
     pub across: usize,
     /// Radius of the ball that holds the points.
@@ -33,13 +35,9 @@ pub(super) struct Spans {
     pub last: [[i32; PACK]; 4],
 }
 
-/// Columns by which a span is widened, because bearings are found by a short formula.
-const SLACK: f32 = 0.02;
-
 /// A pack that is small beside its distance, `bulge` being the square of the ratio.
 #[inline(always)]
 pub(super) fn far(view: &View, placed: &Pack, bulge: f32) -> Spans {
-    let columns = view.columns as f32;
     let mut bearing = [[0.0f32; PACK]; 3];
     let mut inverse = [[0.0f32; PACK]; 3];
     let (mut lowest, mut highest) = ([f32::INFINITY; PACK], [f32::NEG_INFINITY; PACK]);
@@ -72,8 +70,8 @@ pub(super) fn far(view: &View, placed: &Pack, bulge: f32) -> Spans {
                 low = low.min(bearing[n][lane] - arcsine(most * inverse[n][lane]));
                 high = high.max(bearing[n][lane] - arcsine(least * inverse[n][lane]));
             }
-            spans.first[row][lane] = first_column(low * columns);
-            spans.last[row][lane] = last_column(high * columns);
+            spans.first[row][lane] = view.first_column(low);
+            spans.last[row][lane] = view.last_column(high);
         }
     }
     spans
@@ -82,7 +80,6 @@ pub(super) fn far(view: &View, placed: &Pack, bulge: f32) -> Spans {
 /// Any pack.
 #[inline(always)]
 pub(super) fn near(view: &View, placed: &Pack) -> Spans {
-    let columns = view.columns as f32;
     let (mut bearing, mut away) = ([[0.0f32; PACK]; 3], [[0.0f32; PACK]; 3]);
     let (mut above, mut below) = ([true; PACK], [true; PACK]);
     for n in 0..3 {
@@ -112,8 +109,8 @@ pub(super) fn near(view: &View, placed: &Pack) -> Spans {
                 low = low.min(bearing[n][lane] - steep_arcsine(most, away[n][lane]));
                 high = high.max(bearing[n][lane] - steep_arcsine(least, away[n][lane]));
             }
-            spans.first[row][lane] = if all_round[lane] { 0 } else { first_column(low * columns) };
-            spans.last[row][lane] = if all_round[lane] { view.columns - 1 } else { last_column(high * columns) };
+            spans.first[row][lane] = if all_round[lane] { 0 } else { view.first_column(low) };
+            spans.last[row][lane] = if all_round[lane] { view.columns - 1 } else { view.last_column(high) };
         }
     }
     spans
@@ -140,16 +137,22 @@ fn all_round(view: &View, placed: &Pack, bearing: &[[f32; PACK]; 3]) -> [bool; P
     std::array::from_fn(|lane| around[lane].abs() > 0.5 || nearest[lane] <= clear * clear)
 }
 
-/// The first column not before a place counted in columns.
-#[inline(always)]
-pub(super) fn first_column(place: f32) -> i32 {
-    rounded(place + (0.5 - SLACK))
-}
+impl View {
+    pub fn slack(columns: u32) -> f32 {
+        0.002 + 8e-6 * columns as f32
+    }
 
-/// The last column not after a place counted in columns.
-#[inline(always)]
-pub(super) fn last_column(place: f32) -> i32 {
-    rounded(place - (0.5 - SLACK))
+    /// The first column not before a place in turns.
+    #[inline(always)]
+    pub fn first_column(&self, place: f32) -> i32 {
+        rounded(place * self.columns as f32 + (0.5 - self.slack))
+    }
+
+    /// The last column not after a place in turns.
+    #[inline(always)]
+    pub fn last_column(&self, place: f32) -> i32 {
+        rounded(place * self.columns as f32 - (0.5 - self.slack))
+    }
 }
 
 /// The nearest whole number; for numbers below two million.
@@ -179,10 +182,11 @@ pub(super) fn turns(x: f32, y: f32) -> f32 {
     if y < 0.0 { -half } else { half }
 }
 
-/// The arcsine of a sine of at most a quarter, in turns; within 2e-5.
+/// The arcsine of a sine of at most a quarter, in turns; within 1e-6.
 #[inline(always)]
 pub(super) fn arcsine(sine: f32) -> f32 {
-    sine * (1.0 + sine * sine / 6.0) / TAU
+    let square = sine * sine;
+    sine * (1.0 + square * (1.0 / 6.0 + square * (3.0 / 40.0))) / TAU
 }
 
 /// The arcsine of the ratio of a side to a slope, in turns; within 3e-6. A quarter when the side is longer.

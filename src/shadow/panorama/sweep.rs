@@ -5,7 +5,7 @@ use multiversion::multiversion;
 
 use super::{
     Cover, Grid, Points, Spot,
-    spans::{self, View, arcsine, first_column, last_column, turns},
+    spans::{self, View, arcsine, turns},
     stroke::{Cut, LANES, Ladder, Rows, stroke},
 };
 use crate::{
@@ -93,6 +93,7 @@ impl Sweep {
             .collect();
         let view = View {
             columns: grid.bearings() as i32,
+            slack: View::slack(grid.bearings()),
             across,
             reach: lamp.face.radius() as f32,
             right,
@@ -139,12 +140,11 @@ impl Sweep {
         let lowest = bottom / if bottom < 0.0 { nearest } else { furthest };
         let highest = top / if top > 0.0 { nearest } else { furthest };
         let rungs = self.view.ladder.rungs(lowest, highest);
-        let columns = self.view.columns as f32;
         let bearing = turns(drum.x, -drum.y);
         let turn = |right: f32| arcsine(right / drum.away);
         (self.view.right[..self.view.across].iter().enumerate()).all(|(row, (least, most))| {
-            let first = first_column((bearing - turn(most + drum.radius)) * columns);
-            let last = last_column((bearing - turn(least - drum.radius)) * columns);
+            let first = self.view.first_column(bearing - turn(most + drum.radius));
+            let last = self.view.last_column(bearing - turn(least - drum.radius));
             self.columns_between(first, last)
                 .all(|column| cover[column][row].iter().all(|point| point & rungs == rungs))
         })
@@ -194,7 +194,7 @@ impl Drum {
 }
 
 /// Draws a pack's triangles; `bulge` as for [`spans::far`], when it is far. Built for processors with and without wide
-/// registers, which give the same bits.
+/// registers; neither joins a product and a sum into one step, so that both round alike.
 #[multiversion(targets("x86_64+avx2"))]
 fn draw(sweep: &Sweep, pack: &Pack, lanes: usize, bulge: Option<f32>, cover: &mut Cover) {
     let placed = sweep.placed(pack);
