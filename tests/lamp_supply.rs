@@ -16,7 +16,7 @@ use lampwalk::{
     light::{
         Chromaticity,
         measured::{Besides, Format, Mapping, Reading, Refusal, read},
-        supply::{Dependence, Supply},
+        supply::{Dependence, Supply, Table},
     },
     measure::{Bearing, Degrees, Volts},
     rules::{Finding, Kind, international, judge},
@@ -160,11 +160,21 @@ fn a_mistake_in_a_supply_is_told_at_its_place() {
 
 /// A starboard sidelight, a tenth over what is due at full light, on a filament.
 fn findings(at: f64) -> (Vec<Finding>, String) {
+    fed_findings(Dependence::Filament { rated: Volts(12.0) }, at)
+}
+
+/// What is told to bring to the lamp.
+fn told_volts(finding: &Finding) -> f64 {
+    finding.mend.split(' ').nth(3).and_then(|volts| volts.parse().ok()).expect("volts")
+}
+
+/// The same on whatever its light depends on.
+fn fed_findings(dependence: Dependence, at: f64) -> (Vec<Finding>, String) {
     let mut scene = support::bare_boat();
     scene.fits[0].lamps = support::lawful_lamps();
     let lamp = scene.fits[0].lamps.iter_mut().find(|lamp| lamp.name.contains("starboard")).expect("a sidelight");
     let full = lamp.optics.beams[0].intensity_at(Bearing::new(40.0), Degrees(0.0)).0;
-    let even = lamp.optics.fed(Supply::new(Dependence::Filament { rated: Volts(12.0) }, Volts(at)).expect("in reach"));
+    let even = lamp.optics.fed(Supply::new(dependence, Volts(at)).expect("in reach"));
     assert!(full > 0.9, "{full}");
     lamp.optics = Arc::new(even);
     let survey = Survey::of(&scene, &scene.fits[0], lampwalk::boat::Status::UnderWay, &Settings::default());
@@ -184,7 +194,7 @@ fn a_lamp_that_only_lacks_voltage_is_told_so() {
     assert!(finding.mend.starts_with("Bring at least "), "{finding:?}");
     assert!(json.contains("\"supply_volts\": 8.5") && json.contains("\"supply_volts\": null"), "told in JSON");
     // And what it says to bring is enough, and a tenth of a volt less is not.
-    let told: f64 = finding.mend.split(' ').nth(3).and_then(|volts| volts.parse().ok()).expect("volts");
+    let told = told_volts(finding);
     assert!(findings(told).0.is_empty(), "{told}");
     assert!(!findings(told - 0.1).0.is_empty(), "{told}");
 }
@@ -233,6 +243,23 @@ fn the_sheet_of_a_lamp_holds_at_the_voltage_that_is_named() {
     assert_eq!(bulb.status.code(), Some(1), "5 cd times 0.84 are 4.2 cd");
     let driven = lampwalk(&["lamp", &file("plain.csv"), "--constant", "9,32", "--volts", "9.5"]);
     assert_eq!(driven.status.code(), Some(0), "{}", said(&driven.stdout));
+}
+
+/// The table ends within a tenth of a volt above what is due.
+#[test]
+fn a_voltage_that_is_told_to_do_is_taken_and_does() {
+    let (_kept, file) = lamps();
+    // 4.3 cd of 4.31 cd: a share of 0.9977, which it has from 12.0453 V on.
+    let text = format!("volts,share_of_light\n10,0.5\n12.05,1\n{}", DIRECTIONS.replace(",2\n", ",4.31\n"));
+    std::fs::write(file("ends.csv"), text).expect("a file");
+    let low = unbroken(&said(&lampwalk(&["lamp", &file("ends.csv"), "--volts", "11"]).stdout));
+    assert!(low.contains("it would do from 12.05 V on"), "{low}");
+    let enough = lampwalk(&["lamp", &file("ends.csv"), "--volts", "12.05"]);
+    assert_eq!(enough.status.code(), Some(0), "{}", said(&enough.stderr));
+    let ends = Dependence::Measured(Table::new(vec![(10.0, 0.5), (12.05, 1.0)]).expect("a table"));
+    let weak = fed_findings(ends.clone(), 10.2);
+    let told = told_volts(weak.0.first().expect("a finding"));
+    assert!(told <= 12.05 && fed_findings(ends, told).0.is_empty(), "{told}: {:?}", weak.0);
 }
 
 #[test]

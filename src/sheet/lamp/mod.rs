@@ -12,7 +12,7 @@ use crate::{
         Beam,
         supply::{Supply, volts},
     },
-    measure::{Bearing, Candela, Degrees, Volts, counted, trimmed},
+    measure::{Bearing, Candela, Degrees, counted, trimmed},
     rules::{Edge, LightKind, Offer, Rules, Tint},
 };
 
@@ -196,9 +196,8 @@ fn edge(offer: &Offer) -> Option<String> {
 
 /// Down to which voltage it serves, or from which on it would.
 fn by_volts(offer: &Offer, supply: Option<&Supply>) -> Option<String> {
-    let least = offer.least_volts(supply?)?;
-    // Rounded up, so that what is told is enough.
-    let least = volts(Volts((least.0 * 10.0 - 1e-6).ceil() / 10.0));
+    let supply = supply?;
+    let least = volts(supply.dependence().rounded_up(offer.least_volts(supply)?));
     Some(if offer.serves() { format!("it does down to {least}") } else { format!("it would do from {least} on") })
 }
 
