@@ -64,11 +64,24 @@ fn a_mistake_before_the_directions_is_told_with_its_line() {
         (format!("{BY_VOLTS}{DIRECTIONS}").replace(',', ";"), 1, "semicolons"),
         (DIRECTIONS.replace(',', ";"), 1, "semicolons"),
         (BY_VOLTS.into(), 1, "does not say what the columns hold"),
+        (format!("volts,share_of_light\nnan,0.5\n12,1\n{DIRECTIONS}"), 2, "\"nan\" is no number"),
+        (format!("volts,share_of_light\nn/a,0.5\n12,1\n{DIRECTIONS}"), 2, "\"n/a\" is no number"),
+        (format!("x,y\ninf,nan\n{DIRECTIONS}"), 2, "\"inf\" is no number"),
+        (format!("{DIRECTIONS}x, y\n0.31,0.33\n"), 10, "`x,y` stands after the directions"),
+        (format!("bearing_degrees,candela\n0,10\n90,4\n{BY_VOLTS}"), 4, "stands after the directions"),
     ];
     for (text, line, words) in mistakes {
         let flaw = csv(&text).expect_err(words).flaw;
         assert!(flaw.what.contains(words) && !flaw.mend.is_empty(), "no \"{words}\" in {flaw:?}");
         assert_eq!(text[..flaw.start].matches('\n').count() + 1, line, "{flaw:?} in\n{text}");
+    }
+}
+
+#[test]
+fn a_heading_in_other_words_is_told_what_may_head_a_block() {
+    for heading in ["Volts, share of light", "colour"] {
+        let mend = csv(&format!("{heading}\n10,0.5\n12,1\n{DIRECTIONS}")).expect_err(heading).flaw.mend;
+        assert!(mend.contains("`volts,share_of_light`") && mend.contains("`x,y`"), "{mend}");
     }
 }
 
