@@ -160,6 +160,8 @@ fn a_mistake_in_a_supply_is_told_at_its_place() {
         ("(at: 12, light: Constant(from: 32, to: 9))", "exchange the two"),
         ("(at: 12, light: Table([(12, 1), (10, 0.5)]))", "follows"),
         ("(at: 12, light: Table([(10, 0.5)]))", "one voltage alone"),
+        ("(at: 12, light: Table([(10.5, 62), (12, 100)]))", "1 is all of it"),
+        ("(at: 12, light: Table([(10.5, 0.62), (12, -1)]))", "a share of light of -1 is outside 0 to 3"),
         ("(at: 12, light: Table([]))", "one voltage alone"),
         ("(at: 12, light: Table([10, 12]))", "volts and a share"),
         ("(at: 12, light: Table((10, 0.5)))", "holds no list"),
