@@ -14,13 +14,13 @@ use std::{
 use lampwalk::{
     boat::{Scene, read::scene_text},
     light::{
-        Chromaticity,
+        Beam, Chromaticity, Colour,
         measured::{Besides, Format, Mapping, Reading, Refusal, read},
         supply::{Dependence, Supply, Table},
     },
     measure::{Bearing, Degrees, Volts},
-    rules::{Finding, Kind, international, judge},
-    sheet,
+    rules::{Finding, Kind, international, judge, tint},
+    sheet::{self, lamp::LampSheet},
     survey::{Settings, Survey},
 };
 
@@ -289,6 +289,39 @@ fn a_colour_outside_its_limits_serves_as_nothing() {
     assert!(said(&red.stdout).contains("outside the limits of white"), "{}", said(&red.stdout));
     let unknown = lampwalk(&["lamp", &file("plain.csv")]);
     assert!(said(&unknown.stdout).contains("was not measured"), "{}", said(&unknown.stdout));
+}
+
+/// The international set without its area for white.
+#[test]
+fn a_colour_for_which_the_rules_have_no_area_is_not_judged_and_not_hushed_up() {
+    let mut rules = international().clone();
+    rules.colours.retain(|row| row.colour != Colour::White);
+    let beam = Beam::of_grid(Colour::White, csv(DIRECTIONS).expect("a sound file").grid);
+    let measured = Chromaticity { x: 0.31, y: 0.33 };
+    let told = |chromaticity: Option<Chromaticity>| {
+        let sheet = LampSheet {
+            name: "lamp.csv",
+            rules: &rules,
+            beam: &beam,
+            supply: None,
+            chromaticity,
+            tint: chromaticity.and_then(|chromaticity| tint(chromaticity, Colour::White, &rules)),
+            notes: &[],
+            peak: beam.brightest(),
+            offers: &[],
+        };
+        (unbroken(&sheet::lamp::text(&sheet)), sheet::lamp::json(&sheet))
+    };
+    let (text, json) = told(Some(measured));
+    let words = "Its colour, x 0.31, y 0.33, is not judged: these rules have no area for white.";
+    assert!(text.contains(words), "{text}");
+    let whole: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    let chromaticity = &whole["chromaticity"];
+    assert_eq!(
+        (&chromaticity["y"], &chromaticity["outside"], &chromaticity["clause"]),
+        (&0.33.into(), &().into(), &().into())
+    );
+    assert!(told(None).0.contains("Its colour was not measured"));
 }
 
 #[test]

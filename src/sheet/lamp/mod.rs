@@ -9,7 +9,7 @@ mod text;
 use super::{capitalised, share_of_light};
 use crate::{
     light::{
-        Beam,
+        Beam, Chromaticity,
         supply::{Supply, volts},
     },
     measure::{Bearing, Candela, Degrees, counted, trimmed},
@@ -29,7 +29,9 @@ pub struct LampSheet<'a> {
     pub beam: &'a Beam,
     /// What it gets; `None` where nothing is told of how its light depends on voltage.
     pub supply: Option<&'a Supply>,
-    /// Its colour against the limits; `None` where it was not measured.
+    /// Its colour as measured, where it was.
+    pub chromaticity: Option<Chromaticity>,
+    /// The same against the limits; `None` too where the rules have none for its colour.
     pub tint: Option<Tint<'a>>,
     /// How the file was read, in sentences.
     pub notes: &'a [String],
@@ -103,8 +105,14 @@ impl LampSheet<'_> {
 
     /// What is known of its colour, as a sentence.
     fn colour(&self) -> String {
-        let Some(tint) = self.tint else { return "Its colour was not measured, and is not judged.".into() };
-        let (x, y) = (trimmed(tint.chromaticity.x, 4), trimmed(tint.chromaticity.y, 4));
+        let Some(Chromaticity { x, y }) = self.chromaticity else {
+            return "Its colour was not measured, and is not judged.".into();
+        };
+        let (x, y) = (trimmed(x, 4), trimmed(y, 4));
+        let Some(tint) = self.tint else {
+            let colour = self.beam.colour;
+            return format!("Its colour, x {x}, y {y}, is not judged: these rules have no area for {colour}.");
+        };
         let limits = format!("the limits of {} ({})", self.beam.colour, tint.row.clause);
         match tint.outside() {
             off if off > 0.0 => format!("Its colour, x {x}, y {y}, lies {} outside {limits}.", trimmed(off, 4)),
