@@ -1,6 +1,6 @@
 //! What a lamp gives at the voltage it gets: in a scene, in its own file, and on the command line; and its colour.
 //!
-//! A filament's light goes with the voltage to the power 3.4 (an encyclopaedia's article on lamps off their rating).
+//! A filament's light goes with the voltage to the power 3.4 (common practice, no source).
 //! Every lamp is invented.
 
 mod support;

@@ -6,8 +6,8 @@
 
 use crate::measure::{Volts, trimmed};
 
-/// Light of a filament lamp goes with this power of the voltage. An encyclopaedia's article on running lamps off their
-/// rating gives 3.4 to 3.5, as did a lighting engineer's post; the lower one dims the lamp less.
+/// Light of a filament lamp goes with this power of the voltage: common practice, no source. The trade's rule of thumb
+/// is 3.4 to 3.5; the lower one dims the lamp less.
 pub const FILAMENT_POWER: f64 = 3.4;
 
 /// How far off its rated voltage the law of the filament is believed, as shares of it. The law is told for slight
