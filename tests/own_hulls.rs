@@ -242,6 +242,8 @@ fn a_pane_lets_light_through_and_names_a_piece_that_is_there() {
     };
     assert!(fraction("") < 0.01, "{}", fraction(""));
     assert!((fraction(r#", panes: {"bimini_frame": 0.8}"#) - 0.8).abs() < 0.01, "front and back of it are one pane");
+    assert!(fraction(r#", panes: {"bimini_frame": 1}"#) > 0.99, "a pane may let all of it through");
+    assert!(fraction(r#", panes: {"bimini_frame": 0}"#) < 0.01, "and none");
     let wrong = |panes: &str| Files::of(&mesh("a.glb", panes), WHITE, &[("a.glb", &bytes)]).fault();
     let fault = wrong(r#", panes: {"bimini_frane": 0.8}"#);
     assert_eq!(fault.what, "the mesh has no piece named \"bimini_frane\"");
