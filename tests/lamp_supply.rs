@@ -1,6 +1,6 @@
 //! What a lamp gives at the voltage it gets: in a scene, in its own file, and on the command line; and its colour.
 //!
-//! A filament's light goes with the voltage to the power 3.4 (an encyclopaedia's article on lamps off their rating).
+//! A filament's light goes with the voltage to the power 3.4 (common practice, no source).
 //! Every lamp is invented.
 
 mod support;
@@ -14,13 +14,13 @@ use std::{
 use lampwalk::{
     boat::{Scene, read::scene_text},
     light::{
-        Chromaticity,
+        Beam, Chromaticity, Colour,
         measured::{Besides, Format, Mapping, Reading, Refusal, read},
-        supply::{Dependence, Supply},
+        supply::{Dependence, Supply, Table},
     },
     measure::{Bearing, Degrees, Volts},
-    rules::{Finding, Kind, international, judge},
-    sheet,
+    rules::{Finding, Kind, international, judge, tint},
+    sheet::{self, lamp::LampSheet},
     survey::{Settings, Survey},
 };
 
@@ -64,11 +64,24 @@ fn a_mistake_before_the_directions_is_told_with_its_line() {
         (format!("{BY_VOLTS}{DIRECTIONS}").replace(',', ";"), 1, "semicolons"),
         (DIRECTIONS.replace(',', ";"), 1, "semicolons"),
         (BY_VOLTS.into(), 1, "does not say what the columns hold"),
+        (format!("volts,share_of_light\nnan,0.5\n12,1\n{DIRECTIONS}"), 2, "\"nan\" is no number"),
+        (format!("volts,share_of_light\nn/a,0.5\n12,1\n{DIRECTIONS}"), 2, "\"n/a\" is no number"),
+        (format!("x,y\ninf,nan\n{DIRECTIONS}"), 2, "\"inf\" is no number"),
+        (format!("{DIRECTIONS}x, y\n0.31,0.33\n"), 10, "`x,y` stands after the directions"),
+        (format!("bearing_degrees,candela\n0,10\n90,4\n{BY_VOLTS}"), 4, "stands after the directions"),
     ];
     for (text, line, words) in mistakes {
         let flaw = csv(&text).expect_err(words).flaw;
         assert!(flaw.what.contains(words) && !flaw.mend.is_empty(), "no \"{words}\" in {flaw:?}");
         assert_eq!(text[..flaw.start].matches('\n').count() + 1, line, "{flaw:?} in\n{text}");
+    }
+}
+
+#[test]
+fn a_heading_in_other_words_is_told_what_may_head_a_block() {
+    for heading in ["Volts, share of light", "colour"] {
+        let mend = csv(&format!("{heading}\n10,0.5\n12,1\n{DIRECTIONS}")).expect_err(heading).flaw.mend;
+        assert!(mend.contains("`volts,share_of_light`") && mend.contains("`x,y`"), "{mend}");
     }
 }
 
@@ -147,6 +160,8 @@ fn a_mistake_in_a_supply_is_told_at_its_place() {
         ("(at: 12, light: Constant(from: 32, to: 9))", "exchange the two"),
         ("(at: 12, light: Table([(12, 1), (10, 0.5)]))", "follows"),
         ("(at: 12, light: Table([(10, 0.5)]))", "one voltage alone"),
+        ("(at: 12, light: Table([(10.5, 62), (12, 100)]))", "1 is all of it"),
+        ("(at: 12, light: Table([(10.5, 0.62), (12, -1)]))", "a share of light of -1 is outside 0 to 3"),
         ("(at: 12, light: Table([]))", "one voltage alone"),
         ("(at: 12, light: Table([10, 12]))", "volts and a share"),
         ("(at: 12, light: Table((10, 0.5)))", "holds no list"),
@@ -160,11 +175,21 @@ fn a_mistake_in_a_supply_is_told_at_its_place() {
 
 /// A starboard sidelight, a tenth over what is due at full light, on a filament.
 fn findings(at: f64) -> (Vec<Finding>, String) {
+    fed_findings(Dependence::Filament { rated: Volts(12.0) }, at)
+}
+
+/// What is told to bring to the lamp.
+fn told_volts(finding: &Finding) -> f64 {
+    finding.mend.split(' ').nth(3).and_then(|volts| volts.parse().ok()).expect("volts")
+}
+
+/// The same on whatever its light depends on.
+fn fed_findings(dependence: Dependence, at: f64) -> (Vec<Finding>, String) {
     let mut scene = support::bare_boat();
     scene.fits[0].lamps = support::lawful_lamps();
     let lamp = scene.fits[0].lamps.iter_mut().find(|lamp| lamp.name.contains("starboard")).expect("a sidelight");
     let full = lamp.optics.beams[0].intensity_at(Bearing::new(40.0), Degrees(0.0)).0;
-    let even = lamp.optics.fed(Supply::new(Dependence::Filament { rated: Volts(12.0) }, Volts(at)).expect("in reach"));
+    let even = lamp.optics.fed(Supply::new(dependence, Volts(at)).expect("in reach"));
     assert!(full > 0.9, "{full}");
     lamp.optics = Arc::new(even);
     let survey = Survey::of(&scene, &scene.fits[0], lampwalk::boat::Status::UnderWay, &Settings::default());
@@ -184,7 +209,7 @@ fn a_lamp_that_only_lacks_voltage_is_told_so() {
     assert!(finding.mend.starts_with("Bring at least "), "{finding:?}");
     assert!(json.contains("\"supply_volts\": 8.5") && json.contains("\"supply_volts\": null"), "told in JSON");
     // And what it says to bring is enough, and a tenth of a volt less is not.
-    let told: f64 = finding.mend.split(' ').nth(3).and_then(|volts| volts.parse().ok()).expect("volts");
+    let told = told_volts(finding);
     assert!(findings(told).0.is_empty(), "{told}");
     assert!(!findings(told - 0.1).0.is_empty(), "{told}");
 }
@@ -235,6 +260,23 @@ fn the_sheet_of_a_lamp_holds_at_the_voltage_that_is_named() {
     assert_eq!(driven.status.code(), Some(0), "{}", said(&driven.stdout));
 }
 
+/// The table ends within a tenth of a volt above what is due.
+#[test]
+fn a_voltage_that_is_told_to_do_is_taken_and_does() {
+    let (_kept, file) = lamps();
+    // 4.3 cd of 4.31 cd: a share of 0.9977, which it has from 12.0453 V on.
+    let text = format!("volts,share_of_light\n10,0.5\n12.05,1\n{}", DIRECTIONS.replace(",2\n", ",4.31\n"));
+    std::fs::write(file("ends.csv"), text).expect("a file");
+    let low = unbroken(&said(&lampwalk(&["lamp", &file("ends.csv"), "--volts", "11"]).stdout));
+    assert!(low.contains("it would do from 12.05 V on"), "{low}");
+    let enough = lampwalk(&["lamp", &file("ends.csv"), "--volts", "12.05"]);
+    assert_eq!(enough.status.code(), Some(0), "{}", said(&enough.stderr));
+    let ends = Dependence::Measured(Table::new(vec![(10.0, 0.5), (12.05, 1.0)]).expect("a table"));
+    let weak = fed_findings(ends.clone(), 10.2);
+    let told = told_volts(weak.0.first().expect("a finding"));
+    assert!(told <= 12.05 && fed_findings(ends, told).0.is_empty(), "{told}: {:?}", weak.0);
+}
+
 #[test]
 fn a_colour_outside_its_limits_serves_as_nothing() {
     let (_kept, file) = lamps();
@@ -247,6 +289,39 @@ fn a_colour_outside_its_limits_serves_as_nothing() {
     assert!(said(&red.stdout).contains("outside the limits of white"), "{}", said(&red.stdout));
     let unknown = lampwalk(&["lamp", &file("plain.csv")]);
     assert!(said(&unknown.stdout).contains("was not measured"), "{}", said(&unknown.stdout));
+}
+
+/// The international set without its area for white.
+#[test]
+fn a_colour_for_which_the_rules_have_no_area_is_not_judged_and_not_hushed_up() {
+    let mut rules = international().clone();
+    rules.colours.retain(|row| row.colour != Colour::White);
+    let beam = Beam::of_grid(Colour::White, csv(DIRECTIONS).expect("a sound file").grid);
+    let measured = Chromaticity { x: 0.31, y: 0.33 };
+    let told = |chromaticity: Option<Chromaticity>| {
+        let sheet = LampSheet {
+            name: "lamp.csv",
+            rules: &rules,
+            beam: &beam,
+            supply: None,
+            chromaticity,
+            tint: chromaticity.and_then(|chromaticity| tint(chromaticity, Colour::White, &rules)),
+            notes: &[],
+            peak: beam.brightest(),
+            offers: &[],
+        };
+        (unbroken(&sheet::lamp::text(&sheet)), sheet::lamp::json(&sheet))
+    };
+    let (text, json) = told(Some(measured));
+    let words = "Its colour, x 0.31, y 0.33, is not judged: these rules have no area for white.";
+    assert!(text.contains(words), "{text}");
+    let whole: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    let chromaticity = &whole["chromaticity"];
+    assert_eq!(
+        (&chromaticity["y"], &chromaticity["outside"], &chromaticity["clause"]),
+        (&0.33.into(), &().into(), &().into())
+    );
+    assert!(told(None).0.contains("Its colour was not measured"));
 }
 
 #[test]

@@ -242,6 +242,8 @@ fn a_pane_lets_light_through_and_names_a_piece_that_is_there() {
     };
     assert!(fraction("") < 0.01, "{}", fraction(""));
     assert!((fraction(r#", panes: {"bimini_frame": 0.8}"#) - 0.8).abs() < 0.01, "front and back of it are one pane");
+    assert!(fraction(r#", panes: {"bimini_frame": 1}"#) > 0.99, "a pane may let all of it through");
+    assert!(fraction(r#", panes: {"bimini_frame": 0}"#) < 0.01, "and none");
     let wrong = |panes: &str| Files::of(&mesh("a.glb", panes), WHITE, &[("a.glb", &bytes)]).fault();
     let fault = wrong(r#", panes: {"bimini_frane": 0.8}"#);
     assert_eq!(fault.what, "the mesh has no piece named \"bimini_frane\"");
@@ -459,6 +461,57 @@ fn where_hull_and_lines_differ_under_a_lamp_there_is_a_caution() {
         assert!(how_bad.contains("0.12 m higher"), "{how_bad}");
     }
     assert_eq!(cautions(0.12, "above_waterline: 1.6", "Bracket"), [], "such a height owes nothing to the lines");
+}
+
+/// A deck that is 0.12 m higher than the lines, under a masthead light and two sidelights, a sternlight and a lamp over a
+/// hole, on a boat of 6.2 m: COLREGs 1972 Annex I 2(d) asks for the height of the first over the second, and nothing for
+/// that of the third.
+#[test]
+fn a_hull_that_differs_is_filed_under_the_clause_that_the_lamps_place_bears_on() {
+    let lamp = |name: &str, role: &str, at: &str, mount: &str, optics: &str| {
+        format!("Lamp(name: \"{name}\", role: {role}, at: ({at}), mount: {mount}, optics: \"{optics}\")")
+    };
+    let lamps = [
+        lamp("top", "Masthead", "forward: 3, above_deck: 1.6", "Bracket", "masthead 2 nm"),
+        lamp("stern", "Sternlight", "forward: 0.4, above_deck: 0.3", "Bracket", "stern 2 nm"),
+        lamp(
+            "starboard",
+            "StarboardSidelight",
+            "forward: 4, starboard: 0.5, above_deck: 0.4",
+            "Bracket",
+            "starboard 1 nm",
+        ),
+        lamp("port", "PortSidelight", "forward: 4, port: 0.5, above_deck: 0.4", "Bracket", "port 1 nm"),
+    ];
+    let found = |change: &dyn Fn(&mut Triangles)| {
+        let mut hull = her_hull();
+        change(&mut hull);
+        let bytes = obj(&[named("hull", hull)]);
+        let part = mesh("hull.obj", ", as_hull: true");
+        let files = Files::of(&part, &lamps.join(", "), &[("hull.obj", bytes.as_bytes())]);
+        let scene = files.scene();
+        let survey = Survey::of(&scene, &scene.fits[0], Status::UnderWay, &Settings::default());
+        let judgement = judge(&scene, &scene.fits[0], &survey, international());
+        let own = judgement.findings.into_iter().filter(|one| one.kind == Kind::HullDiffers);
+        let told = own.map(|one| (one.lamp.unwrap_or_default(), one.clause, one.what)).collect::<Vec<_>>();
+        let said = |options: &[&str]| String::from_utf8_lossy(&files.survey(options).stdout).into_owned();
+        (told, said(&[]), said(&["--json"]))
+    };
+    let (told, text, json) =
+        found(&|hull| hull.points.iter_mut().for_each(|p| p.z += if p.z > 0.3 { 0.12 } else { 0.0 }));
+    let clause = |lamp: &str| told.iter().find(|(of, _, _)| of == lamp).map(|(_, clause, _)| clause.as_str());
+    assert!(clause("top").is_some_and(|clause| clause.contains("Annex I 2(d)")), "{told:?}");
+    assert_eq!(clause("stern"), Some(""), "{told:?}");
+    assert!(text.contains("hull and lines differ\n") && !text.contains("()"), "{text}");
+    assert!(json.contains("\"clause\": null"), "{json}");
+    // Nothing is left of her over the aftermost metre but the transom.
+    let (holed, ..) = found(&|hull| {
+        let points = hull.points.clone();
+        let aft = |corner: &u32| (0.05..1.0).contains(&points[*corner as usize].x);
+        hull.corners.retain(|corners| !corners.iter().any(aft));
+    });
+    let [(lamp, _, what)] = holed.as_slice() else { panic!("{holed:?}") };
+    assert_eq!((lamp.as_str(), what.as_str()), ("stern", "Her hull's mesh has no deck at stern."));
 }
 
 /// The launch that is supplied as an example. `LAMPWALK_RENEW=1` writes her mesh again after a change on purpose.

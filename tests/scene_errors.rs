@@ -239,6 +239,10 @@ fn a_face_has_a_size_a_lamp_can_have() {
     let with_face = |face: &str| format!("mount: Bracket, face: {face}");
     spoilt("mount: Bracket", &with_face("(width: 30, height: 0.03)"), "30", "a luminous face of 30 m", "30 mm is 0.03");
     spoilt("mount: Bracket", &with_face("(width: 0.03, height: 0)"), "0)", "a luminous face of 0 m", "at most 0.5 m");
+    for form in ["Globe", "Column"] {
+        let mend = format!("write `Face(width: 0.03, height: 0.03, form: {form})`");
+        spoilt("mount: Bracket", &with_face(form), form, "expected `Face(...)`", &mend);
+    }
     let more = |more: &str| with_face(&format!("(width: 0.03, height: 0.03, {more})"));
     spoilt("mount: Bracket", &more("form: Glob"), "Glob", "form of a luminous face `Glob`", "did you mean `Globe`?");
     spoilt("mount: Bracket", &more("form: \"Globe\""), "\"Globe", "expected a form", "write Globe without quotes");

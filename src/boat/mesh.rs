@@ -22,7 +22,7 @@ pub struct Piece {
     /// As the file has it, made harmless; `None` for what it does not name.
     pub name: Option<String>,
     pub triangles: Arc<Triangles>,
-    /// Share of light let through, in `[0, 1)`: nought for all but panes.
+    /// Share of light let through, from 0 to 1, both included: nought for all but panes.
     pub transmits: f64,
 }
 

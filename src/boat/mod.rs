@@ -172,7 +172,7 @@ pub enum Owner {
 pub struct Solid {
     pub owner: Owner,
     pub shape: shape::Shape,
-    /// Share of light let through.
+    /// Share of light let through, from 0 to 1, both included.
     pub transmits: f64,
 }
 

@@ -201,6 +201,7 @@ pub(super) fn run(args: &Args) -> ExitCode {
         rules: &rules,
         beam: &beam,
         supply: supply.as_ref(),
+        chromaticity,
         tint: chromaticity.and_then(|chromaticity| tint(chromaticity, beam.colour, &rules)),
         notes: &reading.notes,
         peak: beam.brightest(),

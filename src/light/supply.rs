@@ -6,8 +6,8 @@
 
 use crate::measure::{Volts, trimmed};
 
-/// Light of a filament lamp goes with this power of the voltage. An encyclopaedia's article on running lamps off their
-/// rating gives 3.4 to 3.5, as did a lighting engineer's post; the lower one dims the lamp less.
+/// Light of a filament lamp goes with this power of the voltage: common practice, no source. The trade's rule of thumb
+/// is 3.4 to 3.5; the lower one dims the lamp less.
 pub const FILAMENT_POWER: f64 = 3.4;
 
 /// How far off its rated voltage the law of the filament is believed, as shares of it. The law is told for slight
@@ -144,6 +144,14 @@ impl Dependence {
         (volts <= most.0).then_some(Volts(volts.max(least.0)))
     }
 
+    /// A round figure for a voltage that is the least of something: rounded up, so that it is enough, to the fewest
+    /// decimals that do not pass the end of what is told.
+    pub fn rounded_up(&self, least: Volts) -> Volts {
+        let most = self.reach().1;
+        let round = [10.0, 100.0, 1000.0].map(|parts| Volts((least.0 * parts - 1e-6).ceil() / parts));
+        round.into_iter().find(|round| round.0 <= most.0 * (1.0 + TOLERANCE)).unwrap_or(most)
+    }
+
     /// How it depends, as a clause: "goes with the 3.4th power of the voltage, full at 12 V".
     pub fn in_words(&self) -> String {
         match self {
@@ -159,9 +167,9 @@ impl Dependence {
     }
 }
 
-/// "11.6 V".
+/// "11.6 V". To the last decimal that anyone writes, since the end of what is told must not be rounded past itself.
 pub fn volts(volts: Volts) -> String {
-    format!("{} V", trimmed(volts.0, 2))
+    format!("{} V", trimmed(volts.0, 6))
 }
 
 /// A dependence, and the voltage that the lamp gets.
@@ -287,6 +295,25 @@ mod tests {
         near_volts(lamp.least_for(1.1), 12.5);
         near_volts(lamp.least_for(0.2), 10.0);
         assert_eq!(lamp.least_for(1.3), None);
+    }
+
+    #[test]
+    fn what_is_told_to_be_enough_is_rounded_up_and_not_past_the_end() {
+        for (end, least, told) in [
+            (13.0, 12.01, "12.1 V"),
+            (12.05, 12.01, "12.01 V"),
+            (12.05, 12.05, "12.05 V"),
+            (12.055, 12.051, "12.051 V"),
+            (12.0554, 12.0552, "12.0554 V"),
+            (12.1, 12.1, "12.1 V"),
+        ] {
+            let lamp = Dependence::Measured(table(&[(10.0, 0.5), (end, 1.0)]).unwrap());
+            let round = lamp.rounded_up(Volts(least));
+            assert_eq!(volts(round), told);
+            assert!(round.0 >= least && lamp.share(round).is_some(), "{told}");
+        }
+        let bulb = Dependence::Filament { rated: Volts(12.0) };
+        assert_eq!(volts(bulb.rounded_up(Volts(14.39))), "14.4 V");
     }
 
     #[test]

@@ -138,7 +138,7 @@ impl Kind {
 pub struct Finding {
     pub kind: Kind,
     pub severity: Severity,
-    /// The clause not met, such as "Rule 21(b), Annex I 9(a)".
+    /// The clause not met, such as "Rule 21(b), Annex I 9(a)"; empty where none bears on it.
     pub clause: String,
     /// The lamp concerned, by name.
     pub lamp: Option<String>,

@@ -13,6 +13,7 @@ use crate::{
 #[derive(Clone, Copy)]
 pub(super) struct LowVolts {
     at: Volts,
+    /// A round figure that is enough.
     due: Volts,
 }
 
@@ -24,7 +25,8 @@ pub(super) fn low_volts(view: &View, supply: &Supply, arc: Arc, elevation: Degre
         due / view.at(view.survey.rest(), bearing, elevation).1.candela().0
     });
     let due = supply.least_for_times(wanting.fold(0.0, f64::max))?;
-    (supply.at() < due && due <= supply.dependence().full()).then_some(LowVolts { at: supply.at(), due })
+    let low = LowVolts { at: supply.at(), due: supply.dependence().rounded_up(due) };
+    (supply.at() < due && due <= supply.dependence().full()).then_some(low)
 }
 
 /// What is to be said after "too weak"; nothing where voltage is not what it lacks.
@@ -35,7 +37,5 @@ pub(super) fn what(low: Option<LowVolts>) -> String {
 /// How to mend it: more voltage, or another lamp.
 pub(super) fn mend(low: Option<LowVolts>, lamp: &str) -> String {
     let Some(low) = low else { return format!("Fit {lamp}.") };
-    // Rounded up, so that what is told is enough.
-    let due = Volts((low.due.0 * 10.0 - 1e-6).ceil() / 10.0);
-    format!("Bring at least {} to it: heavier wires, a shorter run, sound joints. Or fit {lamp}.", volts(due))
+    format!("Bring at least {} to it: heavier wires, a shorter run, sound joints. Or fit {lamp}.", volts(low.due))
 }

@@ -234,7 +234,8 @@ fn one_finding(number: usize, finding: &Finding, ink: Ink) -> String {
         Severity::Fault => finding.severity.in_words().to_uppercase(),
         other => other.in_words().into(),
     };
-    let title = wrap::hanging(&lead, &format!("{severity}: {} ({})", finding.kind.in_words(), finding.clause), COLUMNS);
+    let clause = if finding.clause.is_empty() { String::new() } else { format!(" ({})", finding.clause) };
+    let title = wrap::hanging(&lead, &format!("{severity}: {}{clause}", finding.kind.in_words()), COLUMNS);
     let mut out = title.replacen(&severity, &ink.heavy(&severity), 1);
     for (name, value) in [("what", &finding.what), ("how bad", &finding.how_bad), ("mend", &finding.mend)] {
         out.push_str(&wrap::hanging(&format!("    {name:<9}"), value, COLUMNS));

@@ -485,7 +485,14 @@ fn along_line(node: &Node, desk: &mut Desk) -> Option<Along> {
     word(node, desk, "line", &[("Centreline", Along::Centreline), ("Gunwale", Along::Gunwale)])
 }
 
+const FORMS: [(&str, Form); 2] = [("Column", Form::Column), ("Globe", Form::Globe)];
+
 fn face(node: &Node, desk: &mut Desk) -> Option<Face> {
+    if let Some(form) = bare(node).head().filter(|head| FORMS.iter().any(|(form, _)| form == head)) {
+        let mend = format!("write `Face(width: 0.03, height: 0.03, form: {form})`");
+        desk.fault(bare(node).head_span(), format!("expected `Face(...)`, found `{form}`"), mend);
+        return None;
+    }
     let fields = Fields::open(node, "Face", desk)?;
     filled!(
         fields,
@@ -495,7 +502,7 @@ fn face(node: &Node, desk: &mut Desk) -> Option<Face> {
 }
 
 fn form(node: &Node, desk: &mut Desk) -> Option<Form> {
-    word(node, desk, "form of a luminous face", &[("Column", Form::Column), ("Globe", Form::Globe)])
+    word(node, desk, "form of a luminous face", &FORMS)
 }
 
 fn bright(node: &Node, desk: &mut Desk) -> Option<Bright> {

@@ -315,7 +315,7 @@ macro_rules! filled {
 pub(super) use filled;
 
 /// Any number, finite or not.
-fn number(node: &Node, desk: &mut Desk) -> Option<f64> {
+pub(super) fn number(node: &Node, desk: &mut Desk) -> Option<f64> {
     match &node.value {
         Value::Number(number) => Some(*number),
         Value::Text(text) if text.trim().parse::<f64>().is_ok() => {

@@ -57,7 +57,6 @@ limited! {
     /// A coordinate of the CIE 1931 diagram.
     chromatic: plain, f64 = Limits::within(0.0, 1.0, "a coordinate of the colour diagram", "");
     volts: Volts, Volts = Limits::above(0.0, 300.0, "a voltage", " V");
-    share_of_light: plain, f64 = Limits::within(0.0, 3.0, "a share of light", "");
     face_size: plain, f64 = Limits::above(0.0, 0.5, "a size of a luminous face", " m");
     /// Any distance of a place; held against the vessel later.
     distance: plain, f64 = Limits::within(-100.0, 100.0, "a distance", " m");

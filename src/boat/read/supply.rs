@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use super::{
     fault::Span,
-    fields::{Desk, Fields, bare, choice_words},
-    limits::{share_of_light, volts},
+    fields::{Desk, Fields, bare, choice_words, number},
+    limits::volts,
     text::{Node, Value},
 };
 use crate::light::{
@@ -116,6 +116,7 @@ fn row(node: &Node, desk: &mut Desk) -> Option<((f64, f64), Span)> {
         desk.fault(node.span, format!("{} values stand where two are wanted", items.len()), TABLE);
         return None;
     };
-    let (at, share) = (volts(at, desk), share_of_light(share, desk));
+    // What share of light is possible, the table knows, and what its whole is.
+    let (at, share) = (volts(at, desk), number(share, desk));
     Some(((at?.0, share?), node.span))
 }

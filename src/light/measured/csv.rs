@@ -102,7 +102,7 @@ fn sheet(text: &str) -> Result<Sheet, Flaw> {
         _ => {
             let what = "this line does not say what the columns hold";
             let before = if preamble.is_empty() { "begin" } else { "go on" };
-            let mend = format!("{before} with `{GRID}`, `{HORIZONTAL}` or `{VERTICAL}`");
+            let mend = format!("{before} with `{GRID}`, `{HORIZONTAL}` or `{VERTICAL}`; {}", preamble::hint());
             return Err(Flaw::new(if header.is_empty() { (0, 0) } else { placed(text, header) }, what, mend));
         }
     };
@@ -119,6 +119,11 @@ fn row(text: &str, line: &str, kind: Kind) -> Result<Row, Flaw> {
     let fields: Vec<(usize, usize)> = line.split(',').map(|field| placed(text, field.trim())).collect();
     let wanted = if kind == Kind::Grid { 3 } else { 2 };
     let place = placed(text, line.trim());
+    let header = plain(line);
+    if preamble::is_header(&header) {
+        let what = format!("`{header}` stands after the directions");
+        return Err(Flaw::new(place, what, "put it and its rows before the header of the directions"));
+    }
     if fields.len() != wanted {
         let what = format!("{} values stand on this line, and the header names {wanted}", fields.len());
         return Err(Flaw::new(place, what, "write one direction a line, with decimal points"));

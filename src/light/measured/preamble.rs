@@ -36,6 +36,11 @@ struct Pair {
     place: (usize, usize),
 }
 
+/// What may stand before the directions, as a clause.
+pub(super) fn hint() -> String {
+    format!("before that, `{BY_VOLTS}` or `{COLOUR}` may head rows of their own")
+}
+
 /// Whether a header, as it is compared, begins a block.
 pub(super) fn is_header(plain: &str) -> bool {
     [BY_VOLTS, COLOUR].contains(&plain)
@@ -60,14 +65,21 @@ pub(super) fn read<'t>(text: &'t str, lines: &mut Peekable<impl Iterator<Item = 
     Ok(told)
 }
 
-/// The lines up to the next one that begins with a letter, which is a header.
+/// Whether a line is meant for a header: it begins with a letter, and no number stands in it, not even one that is none,
+/// such as `nan`.
+fn in_words(line: &str) -> bool {
+    let numbers = || line.split(',').any(|field| field.trim().parse::<f64>().is_ok());
+    line.trim_start().starts_with(char::is_alphabetic) && !numbers()
+}
+
+/// The lines up to the next header.
 fn pairs<'t>(
     text: &'t str,
     lines: &mut Peekable<impl Iterator<Item = &'t str>>,
     header: &str,
 ) -> Result<Vec<Pair>, Flaw> {
     let mut pairs = Vec::new();
-    while let Some(line) = lines.next_if(|line| !line.trim_start().starts_with(char::is_alphabetic)) {
+    while let Some(line) = lines.next_if(|line| !in_words(line)) {
         let place = placed(text, line.trim());
         let fields: Vec<(usize, usize)> = line.split(',').map(|field| placed(text, field.trim())).collect();
         let [first, second] = fields[..] else {

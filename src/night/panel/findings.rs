@@ -121,7 +121,9 @@ fn body(ui: &mut Ui, finding: &FindingLine) {
             ("Mend", &finding.mend),
             ("Clause", &finding.clause),
         ] {
-            part(ui, name, text);
+            if !text.is_empty() {
+                part(ui, name, text);
+            }
         }
     });
 }

@@ -421,6 +421,26 @@ pub enum Asks {
     TriangleAngle,
 }
 
+impl Asks {
+    /// Whether it is a height above hull, gunwale or another light, or hangs on one.
+    pub fn of_height(self) -> bool {
+        !matches!(
+            self,
+            Self::LineAside
+                | Self::MastheadsApart
+                | Self::ForwardMastheadFromStem
+                | Self::OnlyMastheadFromStem
+                | Self::SidelightsBeforeMasthead
+                | Self::SidelightsFromStem
+                | Self::SidelightsInboard
+                | Self::LineOffCentre
+                | Self::TrawlMastheadAbaft
+                | Self::GearLightAside
+                | Self::SideSignalsAside
+        )
+    }
+}
+
 /// A figure that something measured must keep: at least, at most, or both.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

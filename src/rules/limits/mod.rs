@@ -41,6 +41,19 @@ fn applies(stage: &Stage, row: &LimitRow) -> bool {
         && (row.statuses.is_empty() || row.statuses.contains(&stage.status().by_means(&stage.scene.vessel)))
 }
 
+/// The clauses that bear on one lamp by something that is measured of it, as a list; empty where there is none.
+pub(super) fn clauses_on(stage: &Stage, lamp: &str, of: impl Fn(Asks) -> bool) -> String {
+    let own = |measure: &Measure| measure.lamp == lamp || measure.against.as_deref() == Some(lamp);
+    let rows = stage.rules.limits.iter().filter(|row| of(row.asks) && applies(stage, row));
+    let mut clauses: Vec<&str> = Vec::new();
+    for row in rows.filter(|row| measure::all(stage, row).iter().any(own)) {
+        if !clauses.contains(&row.clause.as_str()) {
+            clauses.push(&row.clause);
+        }
+    }
+    clauses.join(", ")
+}
+
 /// Slack for rounding: a place taken to the millimetre keeps the figure it was meant to keep.
 const SLACK: f64 = 1e-6;
 

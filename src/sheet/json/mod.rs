@@ -108,8 +108,8 @@ struct OneFinding<'a> {
     kind: Kind,
     /// `fault` (a rule is not met), `caution` or `note`.
     severity: Severity,
-    /// The clause not met.
-    clause: &'a str,
+    /// The clause not met; null where none bears on it.
+    clause: Option<&'a str>,
     /// Name of the lamp concerned, or null.
     lamp: Option<&'a str>,
     /// Where it falls short, or null.
@@ -349,7 +349,7 @@ fn findings<'a>(surveyed: &'a Surveyed) -> Vec<OneFinding<'a>> {
     each.map(|finding| OneFinding {
         kind: finding.kind,
         severity: finding.severity,
-        clause: &finding.clause,
+        clause: Some(finding.clause.as_str()).filter(|clause| !clause.is_empty()),
         lamp: finding.lamp.as_deref(),
         arc: finding.arc.map(one_arc),
         by: finding.by.as_deref(),

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::{LampSheet, capitalised_verdict};
 use crate::{
+    light::Chromaticity,
     measure::{Arc, Bearing, Candela, Degrees},
     rules::{Edge, Offer, Weakest},
     sheet::{
@@ -93,9 +94,9 @@ struct OneSupply {
 struct OneTint<'a> {
     x: f64,
     y: f64,
-    /// How far outside the limits of its colour; 0 within them.
-    outside: f64,
-    clause: &'a str,
+    /// How far outside the limits of its colour; 0 within them, null where the rules have none for it.
+    outside: Option<f64>,
+    clause: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -180,11 +181,12 @@ fn one_supply(sheet: &LampSheet) -> Option<OneSupply> {
 }
 
 fn one_tint<'a>(sheet: &'a LampSheet) -> Option<OneTint<'a>> {
-    sheet.tint.as_ref().map(|tint| OneTint {
-        x: tint.chromaticity.x,
-        y: tint.chromaticity.y,
-        outside: rounded(tint.outside(), 4),
-        clause: &tint.row.clause,
+    let tint = sheet.tint.as_ref();
+    sheet.chromaticity.map(|Chromaticity { x, y }| OneTint {
+        x,
+        y,
+        outside: tint.map(|tint| rounded(tint.outside(), 4)),
+        clause: tint.map(|tint| tint.row.clause.as_str()),
     })
 }
 

@@ -9,10 +9,10 @@ mod text;
 use super::{capitalised, share_of_light};
 use crate::{
     light::{
-        Beam,
+        Beam, Chromaticity,
         supply::{Supply, volts},
     },
-    measure::{Bearing, Candela, Degrees, Volts, counted, trimmed},
+    measure::{Bearing, Candela, Degrees, counted, trimmed},
     rules::{Edge, LightKind, Offer, Rules, Tint},
 };
 
@@ -29,7 +29,9 @@ pub struct LampSheet<'a> {
     pub beam: &'a Beam,
     /// What it gets; `None` where nothing is told of how its light depends on voltage.
     pub supply: Option<&'a Supply>,
-    /// Its colour against the limits; `None` where it was not measured.
+    /// Its colour as measured, where it was.
+    pub chromaticity: Option<Chromaticity>,
+    /// The same against the limits; `None` too where the rules have none for its colour.
     pub tint: Option<Tint<'a>>,
     /// How the file was read, in sentences.
     pub notes: &'a [String],
@@ -103,8 +105,14 @@ impl LampSheet<'_> {
 
     /// What is known of its colour, as a sentence.
     fn colour(&self) -> String {
-        let Some(tint) = self.tint else { return "Its colour was not measured, and is not judged.".into() };
-        let (x, y) = (trimmed(tint.chromaticity.x, 4), trimmed(tint.chromaticity.y, 4));
+        let Some(Chromaticity { x, y }) = self.chromaticity else {
+            return "Its colour was not measured, and is not judged.".into();
+        };
+        let (x, y) = (trimmed(x, 4), trimmed(y, 4));
+        let Some(tint) = self.tint else {
+            let colour = self.beam.colour;
+            return format!("Its colour, x {x}, y {y}, is not judged: these rules have no area for {colour}.");
+        };
         let limits = format!("the limits of {} ({})", self.beam.colour, tint.row.clause);
         match tint.outside() {
             off if off > 0.0 => format!("Its colour, x {x}, y {y}, lies {} outside {limits}.", trimmed(off, 4)),
@@ -196,9 +204,8 @@ fn edge(offer: &Offer) -> Option<String> {
 
 /// Down to which voltage it serves, or from which on it would.
 fn by_volts(offer: &Offer, supply: Option<&Supply>) -> Option<String> {
-    let least = offer.least_volts(supply?)?;
-    // Rounded up, so that what is told is enough.
-    let least = volts(Volts((least.0 * 10.0 - 1e-6).ceil() / 10.0));
+    let supply = supply?;
+    let least = volts(supply.dependence().rounded_up(offer.least_volts(supply)?));
     Some(if offer.serves() { format!("it does down to {least}") } else { format!("it would do from {least} on") })
 }
 
