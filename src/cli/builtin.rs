@@ -6,6 +6,10 @@ use crate::boat::{
     Scene,
     read::{ReadError, scene_text},
 };
+#[cfg(feature = "night")]
+use crate::edit::Document;
+
+const TEXT: &str = include_str!("../../scenes/sandpiper.ron");
 
 /// The built-in scene: the same file that stands in `scenes`.
 ///
@@ -13,7 +17,16 @@ use crate::boat::{
 /// None in a program that was built from its own sources; a test reads it.
 pub(super) fn scene() -> Result<Scene, ReadError> {
     let no_folder: Option<&Path> = None;
-    scene_text(include_str!("../../scenes/sandpiper.ron"), "the built-in boat", no_folder).map(|read| read.scene)
+    scene_text(TEXT, "the built-in boat", no_folder).map(|read| read.scene)
+}
+
+/// The same, to be worked on; it lies in no file.
+///
+/// # Errors
+/// As for [`scene`].
+#[cfg(feature = "night")]
+pub(super) fn document() -> Result<Document, ReadError> {
+    Document::of_text(TEXT)
 }
 
 #[cfg(test)]

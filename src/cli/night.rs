@@ -5,6 +5,7 @@ use std::{path::PathBuf, process::ExitCode, sync::Arc, time::Instant};
 use super::{builtin, chosen_fits, read_scene, unusable};
 use crate::{
     boat::Status,
+    edit::Document,
     night::{Choice, WindowOptions, display_available, still_frames, window},
 };
 
@@ -62,7 +63,16 @@ pub(super) fn run(args: &Args) -> ExitCode {
         };
     }
     let measure = args.measure_frames.map(|count| (count, started));
-    match open(WindowOptions { choice: Some(choice), size: args.size, measure, ..WindowOptions::of(scene) }) {
+    let document = match &args.scene {
+        Some(path) => Document::open(path),
+        None => builtin::document(),
+    };
+    let document = match document {
+        Ok(document) => document,
+        Err(error) => return unusable(&error.to_string()),
+    };
+    let document = Some(document);
+    match open(WindowOptions { choice: Some(choice), size: args.size, measure, document, ..WindowOptions::of(scene) }) {
         Ok(code) => code,
         Err(why) => unusable(&format!("{why}; `lampwalk survey` gives the numbers without one")),
     }
@@ -70,8 +80,9 @@ pub(super) fn run(args: &Args) -> ExitCode {
 
 /// Opens the built-in boat, or a sentence on why no window can be had.
 pub(super) fn open_builtin() -> Result<ExitCode, String> {
-    let scene = builtin::scene().map_err(|error| error.to_string())?;
-    open(WindowOptions::of(Arc::new(scene)))
+    let document = builtin::document().map_err(|error| error.to_string())?;
+    let scene = Arc::clone(document.scene());
+    open(WindowOptions { document: Some(document), ..WindowOptions::of(scene) })
 }
 
 fn open(options: WindowOptions) -> Result<ExitCode, String> {

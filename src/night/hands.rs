@@ -13,14 +13,24 @@ use bevy::{
 };
 use bevy_egui::input::EguiWantsInput;
 
-use super::{Act, Choice, Known, Observer, Steps, View, eye::NightEye, ring};
+use super::{
+    Act, Choice, Known, Observer, Steps, View, Work, Workbench,
+    eye::NightEye,
+    frame::{drawn, level},
+    ring,
+    workbench::subject_of,
+};
+use crate::{
+    edit::{LampAt, Subject},
+    shadow::Ray,
+};
 
 /// Listens to keys and pointer.
 pub struct HandsPlugin;
 
 impl Plugin for HandsPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Update, (strike, hold, drag, scroll, point).in_set(Steps::Hands));
+        app.add_message::<Work>().add_systems(Update, (strike, hold, drag, scroll, point).in_set(Steps::Hands));
     }
 }
 
@@ -31,6 +41,9 @@ pub const KEYS: &[(&str, &str)] = &[
     ("1  2  3", "aloft / afloat / on deck"),
     ("[  ]  or  ,  .", "previous / next observer of the ring"),
     ("click on a mark", "go to that observer"),
+    ("click on her", "choose a lamp or a part, to move it"),
+    ("Ctrl Z, Ctrl Y", "undo, redo"),
+    ("Ctrl S", "save"),
     ("Esc", "back aloft"),
     ("arrows, drag", "turn round her; afloat: walk round, nearer, farther"),
     ("+  -, wheel, pinch", "nearer / farther"),
@@ -79,9 +92,57 @@ impl Taken<'_> {
     }
 }
 
-fn strike(taken: Taken, mut keys: MessageReader<KeyboardInput>, mut acts: MessageWriter<Act>) {
+/// What a key does to the scene while Ctrl is held (on a Mac, Command).
+fn work_of(key: &Key, shift: bool) -> Option<Work> {
+    let Key::Character(character) = key else { return None };
+    match (character.to_lowercase().as_str(), shift) {
+        ("z", false) => Some(Work::Undo),
+        ("z", true) | ("y", _) => Some(Work::Redo),
+        ("s", _) => Some(Work::Save),
+        _ => None,
+    }
+}
+
+/// Which keys are held that give others another meaning, as the stream of keys tells it: on a slow machine one may be
+/// struck and let go within a frame.
+#[derive(Default)]
+struct Held {
+    control: bool,
+    shift: bool,
+}
+
+impl Held {
+    fn follow(&mut self, key: &KeyboardInput) {
+        let pressed = key.state == ButtonState::Pressed;
+        match key.key_code {
+            KeyCode::ControlLeft | KeyCode::ControlRight | KeyCode::SuperLeft | KeyCode::SuperRight => {
+                self.control = pressed;
+            }
+            KeyCode::ShiftLeft | KeyCode::ShiftRight => self.shift = pressed,
+            _ => {}
+        }
+    }
+}
+
+fn strike(
+    taken: Taken,
+    mut held: Local<Held>,
+    bench: Option<Res<Workbench>>,
+    mut keys: MessageReader<KeyboardInput>,
+    mut acts: MessageWriter<Act>,
+    mut works: MessageWriter<Work>,
+) {
     for key in keys.read() {
-        if key.state == ButtonState::Pressed && !key.repeat && !taken.keys() {
+        held.follow(key);
+        if key.state != ButtonState::Pressed {
+            continue;
+        }
+        if held.control {
+            // Undo goes on as long as it is held, and no field that has the keyboard has a use for these.
+            if bench.is_some() {
+                works.write_batch(work_of(&key.logical_key, held.shift));
+            }
+        } else if !key.repeat && !taken.keys() {
             acts.write_batch(act_of(&key.logical_key));
         }
     }
@@ -189,13 +250,39 @@ impl Pointing<'_, '_> {
     }
 }
 
-/// A click on an observer's marks goes to him.
+/// How near a click must come to a lamp, in logical pixels.
+const AT_LAMP: f32 = 16.0;
+
+impl Pointing<'_, '_> {
+    /// The lamp of the shown fit nearest to a place in the window, or else what is met there first.
+    fn subject_at(&self, pointer: Vec2) -> Option<Subject> {
+        let (camera, place) = **self.camera.as_ref()?;
+        let (stance, fit) = (&self.known.stance, self.choice.fit);
+        let off = |centre| {
+            let at = camera.world_to_viewport(place, drawn(stance.level(centre))).ok()?;
+            Some(at.distance(pointer)).filter(|off| *off < AT_LAMP)
+        };
+        let near = stance.posed().lamps.iter().enumerate();
+        let near = near.filter_map(|(lamp, posed)| Some((lamp, off(posed.centre)?)));
+        if let Some((lamp, _)) = near.min_by(|one, other| one.1.total_cmp(&other.1)) {
+            return Some(Subject::Lamp(LampAt { fit, lamp }));
+        }
+        let line = camera.viewport_to_world(place, pointer).ok()?;
+        let (from, to) = (stance.aboard(level(line.origin)), stance.aboard(level(line.origin + *line.direction)));
+        let ray = Ray { origin: from, direction: (to - from).normalize(), length: 1e4 };
+        stance.obstacles().first_met(&ray).map(|owner| subject_of(owner, fit))
+    }
+}
+
+/// A click on an observer's marks goes to him; one on the boat chooses what is there.
 fn point(
     taken: Taken,
     buttons: Res<ButtonInput<MouseButton>>,
     pointing: Pointing,
+    bench: Option<Res<Workbench>>,
     mut pressed: Local<Option<Vec2>>,
     mut acts: MessageWriter<Act>,
+    mut works: MessageWriter<Work>,
 ) {
     let Some(pointer) = pointing.pointer() else { return };
     if buttons.just_pressed(MouseButton::Left) {
@@ -205,13 +292,32 @@ fn point(
         && let Some(start) = pressed.take()
         && start.distance(pointer) <= STRAY
     {
-        acts.write_batch(pointing.observer_at(pointer).map(Act::Observer));
+        match pointing.observer_at(pointer) {
+            Some(observer) => {
+                acts.write(Act::Observer(observer));
+            }
+            // Afloat a click is a miss more often than a wish.
+            None if bench.is_some() && pointing.choice.view != View::Afloat => {
+                works.write(Work::Choose(pointing.subject_at(pointer)));
+            }
+            None => {}
+        }
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn control_gives_keys_another_meaning() {
+        let key = |letter: &str| Key::Character(letter.into());
+        assert_eq!(work_of(&key("z"), false), Some(Work::Undo));
+        assert_eq!(work_of(&key("Z"), true), Some(Work::Redo));
+        assert_eq!(work_of(&key("y"), false), Some(Work::Redo));
+        assert_eq!(work_of(&key("s"), false), Some(Work::Save));
+        assert_eq!(work_of(&key("f"), false), None);
+    }
 
     #[test]
     fn a_key_does_the_same_with_and_without_shift() {

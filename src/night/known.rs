@@ -40,6 +40,18 @@ impl Known {
         }
     }
 
+    /// The same for another choice or a changed scene; what stays as it was is not made ready again.
+    fn otherwise(&self, scene: &Arc<Scene>, choice: &Choice) -> Self {
+        let fit = &scene.fits[choice.fit];
+        Self {
+            stance: self.stance.posed_otherwise(scene, fit, &choice.pose).lying(choice.attitude),
+            weather: weather(scene),
+            scene: Arc::clone(scene),
+            fit: choice.fit,
+            status: choice.status,
+        }
+    }
+
     pub fn scene(&self) -> &Scene {
         &self.scene
     }
@@ -92,6 +104,10 @@ type Key = (usize, Status);
 #[derive(Resource, Default)]
 pub struct Verdicts {
     reached: HashMap<Key, Arc<Verdict>>,
+    /// Of the scene before it was changed, where it had the same things aboard: told until the new ones are reached.
+    stale: HashMap<Key, Arc<Verdict>>,
+    /// The names of all that is aboard, by which verdicts speak of it.
+    aboard: Vec<String>,
     working: Option<(Key, Task<Verdict>)>,
 }
 
@@ -114,7 +130,7 @@ fn know(mut before: Local<Option<Choice>>, shown: Res<Shown>, choice: Res<Choice
     if before.as_ref().is_some_and(same) && !shown.is_changed() {
         return;
     }
-    *known = Known::of(&shown.0, &choice);
+    *known = known.otherwise(&shown.0, &choice);
     *before = Some(choice.clone());
 }
 
@@ -127,7 +143,7 @@ fn judge_chosen(
 ) {
     let wanted = (choice.fit, choice.status);
     if shown.is_changed() {
-        *verdicts = Verdicts::default();
+        verdicts.forget(&shown.0);
     }
     verdicts.gather();
     match (*patience, verdicts.reached.contains_key(&wanted)) {
@@ -137,7 +153,7 @@ fn judge_chosen(
         // With the chosen one known, the others are worked out ahead of need.
         (Patience::GoOn, true) => verdicts.start_next(&shown.0),
     }
-    let now = verdicts.reached.get(&wanted);
+    let now = verdicts.reached.get(&wanted).or(verdicts.stale.get(&wanted));
     let same = match (&judged.0, now) {
         (Some(old), Some(new)) => Arc::ptr_eq(old, new),
         (None, None) => true,
@@ -148,10 +164,34 @@ fn judge_chosen(
     }
 }
 
+/// The names of parts, and of lamps fit by fit.
+fn aboard(scene: &Scene) -> Vec<String> {
+    let parts = scene.parts.iter().map(|part| part.name.clone());
+    let fits = scene
+        .fits
+        .iter()
+        .flat_map(|fit| std::iter::once(fit.name.clone()).chain(fit.lamps.iter().map(|lamp| lamp.name.clone())));
+    parts.chain(fits).collect()
+}
+
 impl Verdicts {
     /// The verdict on a fit in a status; `None` while it is not reached yet.
     pub fn of(&self, fit: usize, status: Status) -> Option<&Verdict> {
         self.reached.get(&(fit, status)).map(Arc::as_ref)
+    }
+
+    /// After a change to the scene nothing is known for sure.
+    fn forget(&mut self, scene: &Scene) {
+        let aboard = aboard(scene);
+        let reached = std::mem::take(&mut self.reached);
+        if aboard == self.aboard {
+            self.stale.extend(reached);
+        } else {
+            self.stale.clear();
+        }
+        self.aboard = aboard;
+        // What is being worked out is of the scene before.
+        self.working = None;
     }
 
     /// Takes in a finished task.
@@ -159,6 +199,7 @@ impl Verdicts {
         if let Some((key, task)) = &mut self.working
             && let Some(verdict) = block_on(poll_once(task))
         {
+            self.stale.remove(key);
             self.reached.insert(*key, Arc::new(verdict));
             self.working = None;
         }

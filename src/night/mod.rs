@@ -40,6 +40,7 @@ mod still;
 #[cfg(test)]
 mod trial;
 mod window;
+mod workbench;
 
 use std::sync::Arc;
 
@@ -61,14 +62,17 @@ pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
 pub use window::{WindowError, WindowOptions, window, window_app};
+pub use workbench::{Said, Work, Workbench, WorkbenchPlugin};
 
 use crate::boat::Scene;
 
-/// The order of a frame: acts are performed, what follows from them is worked out, told to the entities, and drawn.
+/// The order of a frame: the scene is changed, acts are performed, what follows from them is worked out, told to the entities, and drawn.
 #[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Steps {
     /// Keys and mouse become acts.
     Hands,
+    /// The scene itself is changed.
+    Work,
     /// Acts change the choice.
     Act,
     /// Stance, survey and judgement follow the choice.
@@ -104,7 +108,7 @@ impl Plugin for LogicPlugins {
     fn build(&self, app: &mut App) {
         app.configure_sets(
             Update,
-            (Steps::Hands, Steps::Act, Steps::Know, Steps::Tell, Steps::Look, Steps::Draw).chain(),
+            (Steps::Hands, Steps::Work, Steps::Act, Steps::Know, Steps::Tell, Steps::Look, Steps::Draw).chain(),
         )
         .insert_resource(Shown(Arc::clone(&self.scene)))
         .insert_resource(self.choice.clone())

@@ -12,15 +12,16 @@ use bevy::{
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Patience, PicturePlugins,
+    Choice, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Patience, PicturePlugins, Workbench,
+    WorkbenchPlugin,
     adapter::{modern, quietly},
     adapter_available, display_available,
     eye::Gait,
 };
-use crate::boat::Scene;
+use crate::{boat::Scene, edit::Document};
 
 /// What to open the window with.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct WindowOptions {
     /// Must have at least one fit.
     pub scene: Arc<Scene>,
@@ -28,6 +29,8 @@ pub struct WindowOptions {
     pub choice: Option<Choice>,
     /// Width and height, logical pixels.
     pub size: (u32, u32),
+    /// The file that is worked on; its scene is the one that is shown. `None`: the scene can only be looked at.
+    pub document: Option<Document>,
     /// Measure so many frames since a start, and close.
     pub measure: Option<(u32, Instant)>,
 }
@@ -35,7 +38,7 @@ pub struct WindowOptions {
 impl WindowOptions {
     /// A window of 1280 by 720 on a scene.
     pub fn of(scene: Arc<Scene>) -> Self {
-        Self { scene, choice: None, size: (1280, 720), measure: None }
+        Self { scene, choice: None, size: (1280, 720), document: None, measure: None }
     }
 }
 
@@ -113,6 +116,9 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         .insert_resource(Patience::GoOn)
         .insert_resource(Gait::Glide)
         .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin, PanelPlugin));
+    if let Some(document) = options.document {
+        app.insert_resource(Workbench::new(document)).add_plugins(WorkbenchPlugin);
+    }
     match options.measure {
         Some((count, started)) => {
             app.insert_resource(WinitSettings::continuous()).add_plugins(FramesPlugin { count, started })

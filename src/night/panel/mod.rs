@@ -13,8 +13,10 @@ mod observer;
 mod reading;
 mod strip;
 mod words;
+mod work;
 
 use bevy::{
+    ecs::system::SystemParam,
     input::{
         ButtonState,
         keyboard::{Key, KeyboardInput},
@@ -30,7 +32,7 @@ use bevy_egui::{
 
 pub use reading::{Reading, ReadingPlugin};
 
-use super::{Act, Choice, Shown, Steps};
+use super::{Act, Choice, Known, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn};
 use crate::boat::Scene;
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
@@ -40,6 +42,7 @@ impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
         app.add_plugins(ReadingPlugin)
             .init_resource::<Panels>()
+            .add_message::<Work>()
             .add_systems(Update, (strike.in_set(Steps::Hands), greet.in_set(Steps::Tell)))
             .add_systems(EguiPrimaryContextPass, draw);
     }
@@ -95,6 +98,7 @@ pub struct Desk<'a> {
     folds: &'a mut Folds,
     hide: &'a mut bool,
     acts: Vec<Act>,
+    works: Vec<Work>,
 }
 
 /// The key that hides the panels.
@@ -120,17 +124,43 @@ fn greet(time: Res<Time>, mut acts: MessageReader<Act>, mut panels: ResMut<Panel
     }
 }
 
+/// What the panels tell of.
+#[derive(SystemParam)]
+struct Told<'w, 's> {
+    window: Option<Single<'w, 's, &'static Window, With<PrimaryWindow>>>,
+    camera: Option<Single<'w, 's, (&'static Camera, &'static GlobalTransform), With<NightEye>>>,
+    shown: Res<'w, Shown>,
+    known: Res<'w, Known>,
+    choice: Res<'w, Choice>,
+    reading: Res<'w, Reading>,
+    bench: Option<Res<'w, Workbench>>,
+}
+
+impl Told<'_, '_> {
+    /// Marks what is chosen, in the night itself.
+    fn outline(&self, context: &egui::Context) {
+        let (Some(bench), Some(camera)) = (&self.bench, &self.camera) else { return };
+        let (camera, place) = **camera;
+        let Some((middle, radius, name)) = work::place_of(bench, &self.known.stance, self.choice.fit) else { return };
+        let middle = drawn(self.known.stance.level(middle));
+        let Ok(at) = camera.world_to_viewport(place, middle) else { return };
+        let beside = middle + place.right() * radius as f32;
+        let size = camera.world_to_viewport(place, beside).map_or(0.0, |side| side.distance(at));
+        // The camera counts in the window's points, the panels in their own.
+        let zoom = context.zoom_factor();
+        work::outline(context, egui::pos2(at.x, at.y) / zoom, (size / zoom).clamp(12.0, 240.0), &name);
+    }
+}
+
 fn draw(
     mut contexts: EguiContexts,
-    window: Option<Single<&Window, With<PrimaryWindow>>>,
-    shown: Res<Shown>,
-    choice: Res<Choice>,
-    reading: Res<Reading>,
+    told: Told,
     mut panels: ResMut<Panels>,
     mut acts: MessageWriter<Act>,
+    mut works: MessageWriter<Work>,
 ) {
     let Ok(context) = contexts.ctx_mut() else { return };
-    if let Some(window) = window {
+    if let Some(window) = &told.window {
         context.set_zoom_factor(cloth::zoom(window.width(), window.height()));
     }
     match panels.dressed {
@@ -143,28 +173,32 @@ fn draw(
         Dressed::Yes => {}
     }
     let panels = panels.into_inner();
-    if reading.is_changed() && panels.folds.finding.is_some_and(|open| open >= reading.findings.len()) {
+    if told.reading.is_changed() && panels.folds.finding.is_some_and(|open| open >= told.reading.findings.len()) {
         panels.folds.finding = None;
     }
     let mut desk = Desk {
-        reading: &reading,
-        choice: &choice,
-        scene: &shown.0,
+        reading: &told.reading,
+        choice: &told.choice,
+        scene: &told.shown.0,
         folds: &mut panels.folds,
         hide: &mut panels.hidden,
         acts: Vec::new(),
+        works: Vec::new(),
     };
     if !*desk.hide {
+        told.outline(context);
         strip::top(context, &mut desk);
-        cards(context, &mut desk);
+        cards(context, &mut desk, told.bench.as_deref());
         strip::hint(context, panels.hint);
     }
     strip::bottom(context, *desk.hide);
-    if choice.help && help::show(context, !panels.help_was_open) {
+    if told.choice.help && help::show(context, !panels.help_was_open) {
         desk.acts.push(Act::Help);
     }
-    panels.help_was_open = choice.help;
-    acts.write_batch(desk.acts);
+    let (done, worked) = (desk.acts, desk.works);
+    panels.help_was_open = told.choice.help;
+    acts.write_batch(done);
+    works.write_batch(worked);
 }
 
 /// Breadth of the cards at either side.
@@ -175,11 +209,25 @@ const MARGIN: f32 = 12.0;
 /// How far down the left column may reach, as a share of the window: the night keeps two thirds of it.
 const REACH: f32 = 0.9;
 
-fn cards(context: &egui::Context, desk: &mut Desk) {
+fn cards(context: &egui::Context, desk: &mut Desk, bench: Option<&Workbench>) {
     let screen = context.content_rect();
     Area::new(Id::new("left")).fixed_pos(screen.min + vec2(MARGIN, MARGIN)).order(Order::Middle).show(context, |ui| {
         ui.spacing_mut().item_spacing.y = 10.0;
-        card(ui, LEFT, |ui| boat::show(ui, desk));
+        card(ui, LEFT, |ui| {
+            boat::show(ui, desk);
+            if let Some(bench) = bench {
+                ui.separator();
+                work::file(ui, desk, bench);
+            }
+        });
+        if let Some((bench, subject)) = bench.and_then(|bench| Some((bench, bench.chosen()?))) {
+            // What is chosen may be a scene older than what is shown, for a frame.
+            let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
+            if std::ptr::eq(desk.scene, &**bench.document().scene()) {
+                card(ui, LEFT, |ui| work::chosen(ui, desk, subject, room));
+            }
+            return;
+        }
         let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
         if room > 90.0 {
             card(ui, LEFT, |ui| findings::show(ui, desk, room));

@@ -14,7 +14,7 @@ pub fn top(context: &Context, desk: &mut Desk) {
     Area::new(Id::new("top")).anchor(Align2::CENTER_TOP, vec2(0.0, 12.0)).order(Order::Middle).show(context, |ui| {
         cloth::card().inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
             ui.horizontal(|ui| {
-                ui.spacing_mut().item_spacing.x = 4.0;
+                ui.spacing_mut().item_spacing.x = 3.0;
                 views(ui, desk);
                 gap(ui);
                 ui.add_enabled_ui(desk.choice.view == View::Afloat, |ui| {
@@ -61,7 +61,7 @@ fn views(ui: &mut Ui, desk: &mut Desk) {
         let name = match view {
             View::Aloft => "Aloft",
             View::Afloat => "Afloat",
-            View::Deck => "On deck",
+            View::Deck => "Deck",
         };
         if marks::switch(ui, desk.choice.view == view, name, key).on_hover_text(tip).clicked() {
             desk.acts.push(Act::View(view));

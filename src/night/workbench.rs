@@ -1,0 +1,300 @@
+//! The scene file that is worked on: what is chosen aboard, changes to it, steps back, saving, and what others do to the
+//! file meanwhile.
+//!
+//! Takes messages of [`Work`]; gives the scene that is [`Shown`]. The only place of the night that changes a scene or
+//! touches its file. Must never draw.
+
+use std::{sync::Arc, time::Duration};
+
+use bevy::{prelude::*, window::PrimaryWindow};
+
+use super::{Choice, Shown, Steps};
+use crate::{
+    boat::{Owner, Scene},
+    edit::{Document, Edit, LampAt, Offer, Outside, Recovery, Subject, offered, state_folder},
+};
+
+/// Everything that can be done to the scene and its file.
+#[derive(Message, Clone, Debug, PartialEq)]
+pub enum Work {
+    /// Choose something aboard, or nothing.
+    Choose(Option<Subject>),
+    Do(Edit),
+    /// What follows, up to [`Work::EndDrag`], is one step.
+    BeginDrag,
+    EndDrag,
+    Undo,
+    Redo,
+    Save,
+    /// Others changed the file: keep what is here.
+    KeepMine,
+    /// Others changed the file: take what is there, as a step that can be undone.
+    TakeTheirs,
+    /// Take the unsaved work of an earlier session.
+    Recover,
+    /// Throw it away.
+    Discard,
+}
+
+/// A sentence to the user.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    pub words: String,
+    /// Whether something was refused or failed.
+    pub wrong: bool,
+}
+
+/// See the module.
+#[derive(Resource, Debug)]
+pub struct Workbench {
+    document: Document,
+    recovery: Recovery,
+    chosen: Option<Subject>,
+    said: Option<Said>,
+    offer: Option<Offer>,
+    conflict: bool,
+    looked: Duration,
+}
+
+impl Workbench {
+    pub fn new(document: Document) -> Self {
+        let state = state_folder();
+        let offer = offered(document.path(), state.as_deref());
+        let recovery = Recovery::new(document.path(), state.as_deref());
+        Self { document, recovery, chosen: None, said: None, offer, conflict: false, looked: Duration::ZERO }
+    }
+
+    pub fn document(&self) -> &Document {
+        &self.document
+    }
+
+    /// What is chosen; it is there.
+    pub fn chosen(&self) -> Option<Subject> {
+        self.chosen
+    }
+
+    /// The last that was told.
+    pub fn said(&self) -> Option<&Said> {
+        self.said.as_ref()
+    }
+
+    /// The unsaved work of an earlier session.
+    pub fn offer(&self) -> Option<&Offer> {
+        self.offer.as_ref()
+    }
+
+    /// Whether others changed the file and nobody has said whose is to stay.
+    pub fn is_in_conflict(&self) -> bool {
+        self.conflict
+    }
+
+    /// The name of the file, or of the boat where there is none.
+    pub fn name(&self) -> String {
+        let file = self.document.path().and_then(|path| path.file_name());
+        file.map_or_else(|| self.document.scene().name.clone(), |name| name.to_string_lossy().into_owned())
+    }
+
+    fn say(&mut self, words: impl Into<String>) {
+        self.said = Some(Said { words: words.into(), wrong: false });
+    }
+
+    fn warn(&mut self, words: impl ToString) {
+        self.said = Some(Said { words: words.to_string(), wrong: true });
+    }
+
+    /// The workbench after a piece of work.
+    fn perform(&mut self, work: Work) {
+        match work {
+            Work::Choose(subject) => self.chosen = subject,
+            Work::Do(edit) => {
+                self.said = None;
+                if let Err(refusal) = self.document.apply(edit) {
+                    self.warn(refusal);
+                }
+            }
+            Work::BeginDrag => self.document.begin_drag(),
+            Work::EndDrag => self.document.end_drag(),
+            Work::Undo => self.step("Undone", "There is nothing to undo.", Document::undo),
+            Work::Redo => self.step("Done again", "There is nothing to do again.", Document::redo),
+            Work::Save => self.save(),
+            Work::KeepMine => {
+                self.document.keep_mine();
+                self.conflict = false;
+            }
+            Work::TakeTheirs => {
+                self.conflict = false;
+                if let Err(refusal) = self.document.take_theirs() {
+                    self.warn(refusal);
+                }
+            }
+            Work::Recover => self.recover(),
+            Work::Discard => {
+                if let Some(Err(error)) = self.offer.take().map(Offer::discard) {
+                    self.warn(format!("It cannot be thrown away: {error}."));
+                }
+            }
+        }
+        self.drop_what_is_gone();
+    }
+
+    fn step<E: ToString>(
+        &mut self,
+        done: &str,
+        nothing: &str,
+        step: impl FnOnce(&mut Document) -> Result<Option<String>, E>,
+    ) {
+        match step(&mut self.document) {
+            Ok(Some(label)) => self.say(format!("{done}: {label}")),
+            Ok(None) => self.say(nothing),
+            Err(why) => self.warn(why),
+        }
+    }
+
+    fn save(&mut self) {
+        self.document.end_drag();
+        match self.document.save() {
+            Ok(()) => self.say(format!("Saved. The version before is {}~.", self.name())),
+            Err(why) => {
+                self.conflict |= self.document.differs_outside();
+                self.warn(why);
+            }
+        }
+    }
+
+    fn recover(&mut self) {
+        let Some(offer) = self.offer.take() else { return };
+        match offer.accept(&mut self.document) {
+            Ok(()) => {
+                self.recovery.take_over(&offer);
+                self.say("Taken. Undo brings back what the file holds.");
+            }
+            Err(refusal) => {
+                self.warn(refusal);
+                self.offer = Some(offer);
+            }
+        }
+    }
+
+    /// What is chosen may have been deleted, or undone.
+    fn drop_what_is_gone(&mut self) {
+        let scene = self.document.scene();
+        self.chosen = self.chosen.filter(|subject| is_there(scene, *subject));
+    }
+
+    /// Keeps what is not saved safe, and looks whether others changed the file; `now` since the start.
+    fn tend(&mut self, now: Duration) {
+        if let Err(why) = self.recovery.tend(&self.document, now) {
+            self.warn(why);
+        }
+        if now.saturating_sub(self.looked) < LOOK_EVERY {
+            return;
+        }
+        self.looked = now;
+        match self.document.look_outside() {
+            Outside::Unchanged => {}
+            Outside::Reloaded => self.say("The file was changed by another program, and is read again."),
+            Outside::Conflict => self.conflict = true,
+            Outside::Bad(error) => {
+                let first = error.faults().first().map_or_else(|| error.to_string(), |fault| fault.what.clone());
+                self.warn(format!("The file was changed and cannot be read now: {first}. What you see here stays."));
+            }
+            Outside::Gone => self.warn("The file is not there any more. Saving writes it again."),
+        }
+        self.drop_what_is_gone();
+    }
+}
+
+/// How often the file is looked at.
+const LOOK_EVERY: Duration = Duration::from_secs(1);
+
+/// Whether there is such a thing.
+fn is_there(scene: &Scene, subject: Subject) -> bool {
+    match subject {
+        Subject::Scene => true,
+        Subject::Part(part) => part < scene.parts.len(),
+        Subject::Fit(fit) => fit < scene.fits.len(),
+        Subject::Lamp(lamp) => lamp.of(scene).is_some(),
+    }
+}
+
+/// What a solid of a fit belongs to.
+pub fn subject_of(owner: Owner, fit: usize) -> Subject {
+    match owner {
+        Owner::Hull => Subject::Scene,
+        Owner::Part(part) | Owner::Piece { part, .. } => Subject::Part(part),
+        Owner::Mount(lamp) => Subject::Lamp(LampAt { fit, lamp }),
+    }
+}
+
+/// Lets a scene file be worked on.
+pub struct WorkbenchPlugin;
+
+impl Plugin for WorkbenchPlugin {
+    fn build(&self, app: &mut App) {
+        app.add_message::<Work>()
+            .add_systems(Update, (work.in_set(Steps::Work), follow.in_set(Steps::Know)))
+            .add_systems(Last, (entitle, close));
+    }
+}
+
+fn work(
+    time: Res<Time<Real>>,
+    mut works: MessageReader<Work>,
+    mut bench: ResMut<Workbench>,
+    mut shown: ResMut<Shown>,
+    mut choice: ResMut<Choice>,
+) {
+    let quiet = bench.bypass_change_detection();
+    let before = (quiet.said.clone(), quiet.conflict, quiet.document.is_changed());
+    quiet.tend(time.elapsed());
+    let mut changed = before != (quiet.said.clone(), quiet.conflict, quiet.document.is_changed());
+    for one in works.read() {
+        changed = true;
+        quiet.perform(one.clone());
+    }
+    let scene = Arc::clone(quiet.document.scene());
+    if !Arc::ptr_eq(&shown.0, &scene) {
+        changed = true;
+        // A scene always has a fit: one without is a fault.
+        let fit = choice.fit.min(scene.fits.len().saturating_sub(1));
+        if choice.fit != fit {
+            choice.fit = fit;
+        }
+        shown.0 = scene;
+    }
+    if changed {
+        bench.set_changed();
+    }
+}
+
+/// In another fit the lamp of the same name is chosen, if there is one.
+fn follow(choice: Res<Choice>, mut bench: ResMut<Workbench>) {
+    let Some(Subject::Lamp(at)) = bench.chosen else { return };
+    if at.fit == choice.fit {
+        return;
+    }
+    let scene = Arc::clone(bench.document.scene());
+    let name = at.of(&scene).map(|lamp| &lamp.name);
+    let same = scene.fits.get(choice.fit).and_then(|fit| fit.lamps.iter().position(|lamp| Some(&lamp.name) == name));
+    bench.chosen = same.map(|lamp| Subject::Lamp(LampAt { fit: choice.fit, lamp }));
+}
+
+/// The window says which file it is, and whether it is changed.
+fn entitle(bench: Res<Workbench>, window: Option<Single<&mut Window, With<PrimaryWindow>>>) {
+    let Some(mut window) = window else { return };
+    let changed = if bench.document.is_changed() { ", changed" } else { "" };
+    let title = format!("lampwalk: {}{changed}", bench.name());
+    if window.title != title {
+        window.title = title;
+    }
+}
+
+/// On the way out unsaved work stays in its recovery file, to be offered when the scene is opened again.
+fn close(mut leaving: MessageReader<AppExit>, time: Res<Time<Real>>, mut bench: ResMut<Workbench>) {
+    if leaving.read().next().is_some() {
+        let bench = bench.bypass_change_detection();
+        bench.document.end_drag();
+        // Nobody is left to be told.
+        let _ = bench.recovery.tend(&bench.document, time.elapsed() + crate::edit::EVERY);
+    }
+}
