@@ -231,6 +231,22 @@ fn a_mesh_need_not_be_sound() {
     assert_eq!(surface(&scene).pieces[0].triangles.corners.len(), 3);
 }
 
+/// A gate across the bow: a light may look through between its posts.
+#[test]
+fn a_face_with_inward_corners_hides_nothing_beside_it() {
+    let text = "o gate\nv 3 -0.5 0.7\nv 3 0.5 0.7\nv 3 0.5 3\nv 3 0.3 3\nv 3 0.3 1\nv 3 -0.3 1\nv 3 -0.3 3\nv 3 -0.5 3\n\
+                f 1 2 3 4 5 6 7 8\n";
+    let scene = Files::of(&mesh("gate.obj", ""), WHITE, &[("gate.obj", text.as_bytes())]).scene();
+    let survey = Survey::of(&scene, &scene.fits[0], Status::UnderWay, &Settings::default());
+    let ahead = |bearing: f64| {
+        let at = survey.bearings.iter().position(|one| *one == Bearing::new(bearing)).expect("a bearing of the survey");
+        survey.lights[0].samples[at].visible
+    };
+    assert!(ahead(0.0) > 0.99, "{}", ahead(0.0));
+    // The posts stand 11 to 18 degrees off.
+    assert!(ahead(15.0) < 0.01 && ahead(345.0) < 0.01, "{} {}", ahead(15.0), ahead(345.0));
+}
+
 #[test]
 fn a_pane_lets_light_through_and_names_a_piece_that_is_there() {
     let [frame, chair] = bimini();

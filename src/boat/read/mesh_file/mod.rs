@@ -9,6 +9,7 @@ mod gltf_file;
 mod guess;
 mod lines;
 mod obj;
+mod polygon;
 mod scale;
 mod stl;
 
