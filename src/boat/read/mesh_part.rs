@@ -3,7 +3,7 @@
 //!
 //! Must never look at how parts stand to lamps.
 
-use std::sync::Arc;
+use std::{collections::HashSet, sync::Arc};
 
 use glam::DVec3;
 
@@ -112,9 +112,16 @@ fn panes(node: &Node, desk: &mut Desk) -> Option<Vec<Pane>> {
             return None;
         }
     };
+    let mut named = HashSet::new();
     let read = pairs.iter().map(|(name, share)| {
         let (name, share) = (text(name, desk).map(|text| (text, name.span)), transmits(share, desk));
-        name.zip(share).map(|((text, span), share)| (text, span, share))
+        let (text, span) = name?;
+        if !named.insert(text.clone()) {
+            let what = format!("\"{}\" is among the panes already", text.escape_debug());
+            desk.fault(span, what, "give each piece one share");
+            return None;
+        }
+        Some((text, span, share?))
     });
     read.collect::<Vec<_>>().into_iter().collect()
 }
