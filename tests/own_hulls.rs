@@ -124,6 +124,16 @@ fn a_finding_names_the_piece_that_hides_the_lamp() {
 }
 
 #[test]
+fn a_piece_that_shares_its_name_with_a_part_is_told_with_its_own_part() {
+    let parts = mesh("a.glb", "") + r#", Stanchion(name: "chair", at: (forward: 3), height: 1, diameter: 0.1)"#;
+    let scene = Files::of(&parts, "", &[("a.glb", &glb(&bimini()))]).scene();
+    let name = |owner| scene.owner_name(&scene.fits[0], owner);
+    assert_eq!(name(Owner::Piece { part: 0, piece: 0 }), "bimini_frame");
+    assert_eq!(name(Owner::Piece { part: 0, piece: 1 }), "chair of fitted mesh");
+    assert_eq!(name(Owner::Part(1)), "chair");
+}
+
+#[test]
 fn pieces_have_the_names_of_objects_groups_and_solids() {
     let [frame, chair] = bimini();
     let pieces = [frame, chair, named("bimini_frame", block([3.0, 0.0, 0.6], 0.1, 0.1, 0.2))];

@@ -74,9 +74,7 @@ fn document(json: &[u8], gathered: &Gathered) -> Result<Gltf, MeshError> {
         let mend = match extension.as_str() {
             "KHR_draco_mesh_compression" => "export it again without Draco compression",
             "EXT_meshopt_compression" | "KHR_meshopt_compression" => "export it again without meshopt compression",
-            "KHR_mesh_quantization" => {
-                "export it again without quantisation, with its corners as plain numbers"
-            }
+            "KHR_mesh_quantization" => "export it again without quantisation, with its corners as plain numbers",
             other if of_looks_alone(other) => continue,
             _ => "export it again as plain glTF 2.0, without extensions",
         };
