@@ -124,6 +124,16 @@ fn a_finding_names_the_piece_that_hides_the_lamp() {
 }
 
 #[test]
+fn a_piece_that_shares_its_name_with_a_part_is_told_with_its_own_part() {
+    let parts = mesh("a.glb", "") + r#", Stanchion(name: "chair", at: (forward: 3), height: 1, diameter: 0.1)"#;
+    let scene = Files::of(&parts, "", &[("a.glb", &glb(&bimini()))]).scene();
+    let name = |owner| scene.owner_name(&scene.fits[0], owner);
+    assert_eq!(name(Owner::Piece { part: 0, piece: 0 }), "bimini_frame");
+    assert_eq!(name(Owner::Piece { part: 0, piece: 1 }), "chair of fitted mesh");
+    assert_eq!(name(Owner::Part(1)), "chair");
+}
+
+#[test]
 fn pieces_have_the_names_of_objects_groups_and_solids() {
     let [frame, chair] = bimini();
     let pieces = [frame, chair, named("bimini_frame", block([3.0, 0.0, 0.6], 0.1, 0.1, 0.2))];
@@ -189,6 +199,27 @@ fn names_from_files_are_made_harmless() {
 }
 
 #[test]
+fn names_that_begin_alike_are_told_apart_by_their_full_length() {
+    let begin = "x".repeat(70);
+    let pane = |key: &str| {
+        let [frame, chair] = bimini();
+        let (one, other) = (format!("{begin}one"), format!("{begin}other"));
+        let bytes = glb(&[named(&one, frame.mesh), named(&other, chair.mesh)]);
+        Files::of(&mesh("a.glb", &format!(", panes: {{\"{key}\": 0.8}}")), "", &[("a.glb", &bytes)])
+    };
+    let scene = pane(&format!("{begin}other")).scene();
+    let shares: Vec<_> = surface(&scene).pieces.iter().map(|piece| piece.transmits).collect();
+    assert_eq!(shares, [0.0, 0.8]);
+    let short = format!("{}...", "x".repeat(60));
+    assert_eq!(names(&scene), [short.as_str(), short.as_str()]);
+    let fault = pane(&short).fault();
+    assert!(fault.what.starts_with("2 pieces of the mesh are shown as") && fault.mend.contains("full length"));
+    let alone = glb(&[named(&format!("{begin}one"), block([2.0, 0.0, 0.6], 0.1, 0.1, 0.1))]);
+    let part = mesh("a.glb", &format!(", panes: {{\"{short}\": 0.8}}"));
+    assert_eq!(surface(&Files::of(&part, "", &[("a.glb", &alone)]).scene()).pieces[0].transmits, 0.8);
+}
+
+#[test]
 fn beyond_ten_thousand_names_the_rest_goes_by_the_part() {
     let faces = (0..10_500).map(|n| format!("o piece {n}\nf 1 2 3\n")).collect::<String>();
     let text = format!("v 0 0 1\nv 1 0 1\nv 0 1 1\n{faces}o piece 7\nf 1 2 3\n");
@@ -223,12 +254,176 @@ fn damaged_files_are_told_and_stop_nothing() {
     assert!(wrong("a.obj", b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 0 1 2\n").contains("is not there"));
 }
 
+/// A plain glTF file of one triangle named "sail", with more fields or others in place of its own.
+fn gltf(fields: &[(&str, &str)]) -> Vec<u8> {
+    let mut file: serde_json::Value = serde_json::from_str(
+        r#"{"asset":{"version":"2.0"},"scene":0,"scenes":[{"nodes":[0]}],"nodes":[{"mesh":0,"name":"sail"}],
+        "buffers":[{"byteLength":36,"uri":"data:application/octet-stream;base64,AABAQAAAgL8AAIA/AABAQAAAgD8AAIA/AABAQAAAAAAAAABA"}],
+        "bufferViews":[{"buffer":0,"byteLength":36}],
+        "accessors":[{"bufferView":0,"componentType":5126,"count":3,"type":"VEC3","min":[3,-1,1],"max":[3,1,2]}],
+        "meshes":[{"primitives":[{"attributes":{"POSITION":0}}]}]}"#,
+    )
+    .expect("JSON");
+    for (field, value) in fields {
+        file[*field] = serde_json::from_str(value).expect("JSON");
+    }
+    file.to_string().into_bytes()
+}
+
+fn gltf_fault(fields: &[(&str, &str)]) -> Fault {
+    Files::of(&mesh("a.gltf", ""), "", &[("a.gltf", &gltf(fields))]).fault()
+}
+
+/// glTF 2.0 section 3.5.2.
+#[test]
+fn nodes_are_a_tree() {
+    let many = format!(r#"[{{"children":[{}0]}}]"#, "0,".repeat(600_000));
+    for nodes in [many.as_str(), r#"[{"children":[1,1]},{"mesh":0}]"#, r#"[{"children":[1]},{"children":[0]}]"#] {
+        assert!(gltf_fault(&[("nodes", nodes)]).what.contains("a node lies in itself or in two others"));
+    }
+}
+
+#[test]
+fn primitives_without_end_are_too_many() {
+    let nodes = vec![r#"{"mesh":0}"#; 1001].join(",");
+    let roots = (0..1001).map(|n| n.to_string()).collect::<Vec<_>>().join(",");
+    let primitives = vec![r#"{"attributes":{"POSITION":0},"mode":0}"#; 2000].join(",");
+    let fault = gltf_fault(&[
+        ("nodes", &format!("[{nodes}]")),
+        ("scenes", &format!(r#"[{{"nodes":[{roots}]}}]"#)),
+        ("meshes", &format!(r#"[{{"primitives":[{primitives}]}}]"#)),
+    ]);
+    assert!(fault.what.contains("more than two million"), "{}", fault.what);
+}
+
+#[test]
+fn a_description_of_more_than_64_megabytes_is_none() {
+    let mut file = gltf(&[]);
+    file.resize(65 << 20, b' ');
+    let fault = Files::of(&mesh("a.gltf", ""), "", &[("a.gltf", &file)]).fault();
+    assert!(fault.what.contains("larger than 64 megabytes"), "{}", fault.what);
+}
+
+#[test]
+fn buffers_lie_in_the_folder_of_the_mesh_and_are_read_where_needed() {
+    let point: Vec<u8> =
+        [3.0f32, -1.0, 1.0, 3.0, 1.0, 1.0, 3.0, 0.0, 2.0].iter().flat_map(|x| x.to_le_bytes()).collect();
+    let read = |buffers: &str| {
+        let file = gltf(&[("buffers", buffers)]);
+        Files::of(&mesh("a.gltf", ""), "", &[("a.gltf", &file), ("a b.bin", &point)]).read().map(|read| read.scene)
+    };
+    let sound = read(r#"[{"byteLength":36,"uri":"a%20b.bin"},{"byteLength":9,"uri":"not there, not needed"}]"#);
+    assert_eq!(names(&sound.expect("a sound file")), ["sail"]);
+    for uri in ["../a.bin", "/dev/zero", "%2e%2e/a.bin", "http://example.org/a.bin", "b/../../a.bin"] {
+        let error = read(&format!(r#"[{{"byteLength":36,"uri":"{uri}"}}]"#)).expect_err("outside the folder");
+        assert!(error.faults()[0].what.contains("outside its folder"), "{error}");
+    }
+}
+
+/// One file named a thousand times would not fit in memory a thousand times.
+#[test]
+fn a_file_that_a_thousand_buffers_name_is_read_once() {
+    let count = 1000;
+    let all = |one: &dyn Fn(usize) -> String| format!("[{}]", (0..count).map(one).collect::<Vec<_>>().join(","));
+    let accessor = r#""componentType":5126,"count":3,"type":"VEC3","min":[3,-1,1],"max":[3,1,2]"#;
+    let file = gltf(&[
+        ("buffers", &all(&|_| r#"{"byteLength":4000000,"uri":"a.bin"}"#.into())),
+        ("bufferViews", &all(&|n| format!(r#"{{"buffer":{n},"byteLength":36}}"#))),
+        ("accessors", &all(&|n| format!(r#"{{"bufferView":{n},{accessor}}}"#))),
+        ("meshes", &format!(r#"[{{"primitives":{}}}]"#, all(&|n| format!(r#"{{"attributes":{{"POSITION":{n}}}}}"#)))),
+    ]);
+    let mut bytes: Vec<u8> =
+        [3.0f32, -1.0, 1.0, 3.0, 1.0, 1.0, 3.0, 0.0, 2.0].iter().flat_map(|x| x.to_le_bytes()).collect();
+    bytes.resize(4_000_000, 0);
+    let scene = Files::of(&mesh("a.gltf", ""), "", &[("a.gltf", &file), ("a.bin", &bytes)]).scene();
+    assert_eq!(surface(&scene).pieces[0].triangles.corners.len(), count);
+}
+
+#[test]
+fn extensions_of_looks_are_passed_over_and_those_of_corners_are_named() {
+    let needing = |extension: &str| {
+        let list = format!(r#"["{extension}"]"#);
+        let file = gltf(&[("extensionsUsed", &list), ("extensionsRequired", &list)]);
+        Files::of(&mesh("a.gltf", ""), "", &[("a.gltf", &file)])
+    };
+    for looks in ["KHR_materials_unlit", "KHR_materials_clearcoat", "KHR_texture_transform", "EXT_texture_webp"] {
+        assert_eq!(names(&needing(looks).scene()), ["sail"], "{looks}");
+    }
+    for (corners, word) in [
+        ("KHR_draco_mesh_compression", "Draco"),
+        ("EXT_meshopt_compression", "meshopt"),
+        ("KHR_mesh_quantization", "quantisation"),
+        ("EXT_mesh_gpu_instancing", "extensions"),
+    ] {
+        let fault = needing(corners).fault();
+        assert!(fault.what.contains(corners) && !fault.what.contains("damaged"), "{}", fault.what);
+        assert!(fault.mend.contains(word), "{}", fault.mend);
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_no_file() {
+    let buffer = gltf(&[("buffers", r#"[{"byteLength":36,"uri":"pipe.obj"}]"#)]);
+    for part in [mesh("pipe.obj", ""), mesh("a.gltf", "")] {
+        let files = Files::of(&part, "", &[("a.gltf", &buffer)]);
+        let made = Command::new("mkfifo").arg(files.folder.path().join("pipe.obj")).status().expect("mkfifo");
+        assert!(made.success());
+        assert_eq!(files.fault().what, "\"pipe.obj\" is no plain file");
+    }
+    let lamp = r#"Lamp(name: "white", role: AllRoundWhite, at: (forward: 1.5, above_waterline: 1.5), mount: Bracket,
+        optics: Measured(file: "lamp.ies", colour: White, back: Aft, ahead: 0))"#;
+    let files = Files::of("", lamp, &[]);
+    assert!(Command::new("mkfifo").arg(files.folder.path().join("lamp.ies")).status().expect("mkfifo").success());
+    let error = files.read().expect_err("a pipe is no lamp");
+    assert!(error.to_string().contains("pipe"), "{error}");
+}
+
+#[test]
+fn a_mark_before_the_first_letter_is_passed_over() {
+    let (obj, stl) = ("v 0 0 1\nv 1 0 1\nv 0 1 1\nv 1 1 1\nf 1 2 3\n", stl_in_words(&bimini()));
+    for (file, text, count) in [("a.obj", obj, 1), ("a.stl", stl.as_str(), 12)] {
+        let marked = format!("\u{feff}{text}");
+        let scene = Files::of(&mesh(file, ""), "", &[(file, marked.as_bytes())]).scene();
+        assert_eq!(surface(&scene).pieces[0].triangles.corners.len(), count, "{file}");
+        assert!(file == "a.obj" || names(&scene) == ["bimini_frame", "chair"]);
+    }
+}
+
+#[test]
+fn a_unit_or_axis_that_is_none_is_told_with_the_one_meant() {
+    let bytes = obj(&bimini());
+    let mend = |from: &str, to: &str| {
+        let part = mesh("a.obj", "").replace(from, to);
+        Files::of(&part, "", &[("a.obj", bytes.as_bytes())]).fault().mend
+    };
+    assert!(mend("up: \"+z\"", "up: \"z\"").starts_with("did you mean \"+z\"? the choice is \"+x\""));
+    assert!(mend("unit: \"m\"", "unit: \"MM\"").starts_with("did you mean \"mm\"?"));
+    assert!(mend("unit: \"m\"", "unit: \"furlong\"").starts_with("the choice is \"mm\", \"cm\""));
+}
+
 /// Slivers, doubled faces, cracks and open edges are the way of meshes, and no fault.
 #[test]
 fn a_mesh_need_not_be_sound() {
     let text = "v 0 0 1\nv 1 0 1\nv 0 1 1\nv 0.5 0 1\nf 1 2 3\nf 1 2 3\nf 3 2 1\nf 1 4 2\nf 1 1 2\n";
     let scene = Files::of(&mesh("a.obj", ""), "", &[("a.obj", text.as_bytes())]).scene();
     assert_eq!(surface(&scene).pieces[0].triangles.corners.len(), 3);
+}
+
+/// A gate across the bow: a light may look through between its posts.
+#[test]
+fn a_face_with_inward_corners_hides_nothing_beside_it() {
+    let text = "o gate\nv 3 -0.5 0.7\nv 3 0.5 0.7\nv 3 0.5 3\nv 3 0.3 3\nv 3 0.3 1\nv 3 -0.3 1\nv 3 -0.3 3\nv 3 -0.5 3\n\
+                f 1 2 3 4 5 6 7 8\n";
+    let scene = Files::of(&mesh("gate.obj", ""), WHITE, &[("gate.obj", text.as_bytes())]).scene();
+    let survey = Survey::of(&scene, &scene.fits[0], Status::UnderWay, &Settings::default());
+    let ahead = |bearing: f64| {
+        let at = survey.bearings.iter().position(|one| *one == Bearing::new(bearing)).expect("a bearing of the survey");
+        survey.lights[0].samples[at].visible
+    };
+    assert!(ahead(0.0) > 0.99, "{}", ahead(0.0));
+    // The posts stand 11 to 18 degrees off.
+    assert!(ahead(15.0) < 0.01 && ahead(345.0) < 0.01, "{} {}", ahead(15.0), ahead(345.0));
 }
 
 #[test]
@@ -248,6 +443,8 @@ fn a_pane_lets_light_through_and_names_a_piece_that_is_there() {
     let fault = wrong(r#", panes: {"bimini_frane": 0.8}"#);
     assert_eq!(fault.what, "the mesh has no piece named \"bimini_frane\"");
     assert!(fault.mend.starts_with("did you mean \"bimini_frame\"?"), "{}", fault.mend);
+    let twice = wrong(r#", panes: {"chair": 0.5, "chair": 0.6}"#);
+    assert_eq!(twice.what, "\"chair\" is among the panes already");
     assert!(wrong(r#", panes: {"chair": 1.5}"#).what.contains("out of range"));
     assert!(wrong(r#", panes: ["chair"]"#).mend.contains("{\"windscreen\": 0.8}"));
 }

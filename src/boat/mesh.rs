@@ -12,15 +12,17 @@ use super::shape::Triangles;
 /// All of one mesh.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Surface {
-    /// At least one triangle in each; no two of one name.
+    /// At least one triangle in each; no two of one full name.
     pub pieces: Vec<Piece>,
 }
 
 /// Everything of a mesh that goes by one name.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
-    /// As the file has it, made harmless; `None` for what it does not name.
+    /// As the file has it, made harmless and short enough to be shown; `None` for what it does not name.
     pub name: Option<String>,
+    /// The same at its full length, by which pieces are told apart.
+    pub full_name: Option<String>,
     pub triangles: Arc<Triangles>,
     /// Share of light let through, from 0 to 1, both included: nought for all but panes.
     pub transmits: f64,
@@ -119,7 +121,7 @@ mod tests {
             points: points.iter().map(|point| DVec3::from_array(*point)).collect(),
             corners: corners.to_vec(),
         };
-        Surface { pieces: vec![Piece { name: None, triangles: triangles.into(), transmits: 0.0 }] }
+        Surface { pieces: vec![Piece { name: None, full_name: None, triangles: triangles.into(), transmits: 0.0 }] }
     }
 
     #[test]

@@ -248,9 +248,12 @@ impl Scene {
         match owner {
             Owner::Hull => "the hull".into(),
             Owner::Part(index) => self.parts.get(index).map_or_else(String::new, |part| part.name.clone()),
-            Owner::Piece { part, piece } => {
-                self.parts.get(part).map_or_else(String::new, |part| part.piece_name(piece).to_owned())
-            }
+            Owner::Piece { part, piece } => self.parts.get(part).map_or_else(String::new, |part| {
+                let name = part.piece_name(piece);
+                // A part of the same name is something else.
+                let shared = self.parts.iter().any(|other| other.name == name && !std::ptr::eq(other, part));
+                if shared { format!("{name} of {}", part.name) } else { name.into() }
+            }),
             Owner::Mount(index) => {
                 fit.lamps.get(index).map_or_else(String::new, |lamp| format!("the mount of {}", lamp.name))
             }

@@ -3,7 +3,7 @@
 //!
 //! Must never look at how parts stand to lamps.
 
-use std::sync::Arc;
+use std::{collections::HashSet, sync::Arc};
 
 use glam::DVec3;
 
@@ -17,7 +17,10 @@ use super::{
     text::{Node, Value},
 };
 use crate::{
-    boat::{PartKind, mesh::Surface},
+    boat::{
+        PartKind,
+        mesh::{Piece, Surface},
+    },
     measure::listed,
 };
 
@@ -112,9 +115,16 @@ fn panes(node: &Node, desk: &mut Desk) -> Option<Vec<Pane>> {
             return None;
         }
     };
+    let mut named = HashSet::new();
     let read = pairs.iter().map(|(name, share)| {
         let (name, share) = (text(name, desk).map(|text| (text, name.span)), transmits(share, desk));
-        name.zip(share).map(|((text, span), share)| (text, span, share))
+        let (text, span) = name?;
+        if !named.insert(text.clone()) {
+            let what = format!("\"{}\" is among the panes already", text.escape_debug());
+            desk.fault(span, what, "give each piece one share");
+            return None;
+        }
+        Some((text, span, share?))
     });
     read.collect::<Vec<_>>().into_iter().collect()
 }
@@ -123,20 +133,37 @@ fn panes(node: &Node, desk: &mut Desk) -> Option<Vec<Pane>> {
 fn glaze(surface: &mut Surface, panes: &[Pane], desk: &mut Desk) -> bool {
     let mut sound = true;
     for (name, span, share) in panes {
-        match surface.pieces.iter_mut().find(|piece| piece.name.as_ref() == Some(name)) {
-            Some(piece) => piece.transmits = *share,
-            None => {
-                let names: Vec<&str> = surface.pieces.iter().filter_map(|piece| piece.name.as_deref()).collect();
-                desk.fault(
-                    *span,
-                    format!("the mesh has no piece named \"{}\"", name.escape_debug()),
-                    pieces_meant(name, &names),
-                );
+        let found = piece_named(surface, name);
+        match found.map(|found| surface.pieces.get_mut(found)) {
+            Ok(Some(piece)) => piece.transmits = *share,
+            Ok(None) => sound = false,
+            Err((what, mend)) => {
+                desk.fault(*span, what, mend);
                 sound = false;
             }
         }
     }
     sound
+}
+
+/// The place of the piece of a name, at full length or as it is shown; or what is wrong with the name, and its mend.
+fn piece_named(surface: &Surface, name: &str) -> Result<usize, (String, String)> {
+    let pieces = || surface.pieces.iter();
+    if let Some(found) = pieces().position(|piece| piece.full_name.as_deref() == Some(name)) {
+        return Ok(found);
+    }
+    let shown = |piece: &Piece| piece.name.as_deref() == Some(name);
+    match pieces().filter(|piece| shown(piece)).count() {
+        1 => Ok(pieces().position(shown).unwrap_or_default()),
+        0 => {
+            let names: Vec<&str> = pieces().filter_map(|piece| piece.name.as_deref()).collect();
+            Err((format!("the mesh has no piece named \"{}\"", name.escape_debug()), pieces_meant(name, &names)))
+        }
+        count => {
+            let what = format!("{count} pieces of the mesh are shown as \"{}\"", name.escape_debug());
+            Err((what, "write the name of the one that is meant at its full length".into()))
+        }
+    }
 }
 
 /// The pieces that a name may have meant: a mesh can have thousands.

@@ -152,6 +152,10 @@ fn bytes_of(path: &Path) -> Result<Vec<u8>, String> {
         Ok(kept) if kept.len() > LARGEST_FILE => {
             return Err("this file is too large; name a file that begins with `Scene(` or `Rules(`".into());
         }
+        // To read a pipe or a device may never end.
+        Ok(kept) if !kept.is_file() => {
+            return Err("this is no plain file but a pipe or a device; name a file on disk".into());
+        }
         Ok(_) => fs::read(path),
         Err(error) => Err(error),
     };

@@ -19,7 +19,7 @@ use crate::boat::{
 
 /// More pieces than this nobody tells apart; what comes after them goes without a name.
 pub(super) const MOST_PIECES: usize = 10_000;
-/// Letters of a name that are kept.
+/// Letters of a name that are shown.
 pub(super) const LONGEST_NAME: usize = 60;
 
 /// See the module.
@@ -186,23 +186,32 @@ impl Growing {
         let Self { name, mut mesh, .. } = self;
         mesh.points.shrink_to_fit();
         mesh.corners.shrink_to_fit();
-        (!mesh.corners.is_empty()).then(|| Piece { name, triangles: Arc::new(mesh), transmits: 0.0 })
+        (!mesh.corners.is_empty()).then(|| Piece {
+            name: name.as_deref().map(shortened),
+            full_name: name,
+            triangles: Arc::new(mesh),
+            transmits: 0.0,
+        })
     }
 }
 
 /// A name such as may stand in any output; `None` when nothing is left of it.
 pub(super) fn harmless_name(name: &str) -> Option<String> {
     let plain = harmless(name);
-    let mut words = plain.split_whitespace().collect::<Vec<_>>().join(" ");
-    if let Some((end, _)) = words.char_indices().nth(LONGEST_NAME) {
-        words.truncate(end);
-        words.push_str("...");
-    }
+    let words = plain.split_whitespace().collect::<Vec<_>>().join(" ");
     (!words.is_empty()).then_some(words)
 }
 
+/// A name no longer than can be shown.
+fn shortened(name: &str) -> String {
+    match name.char_indices().nth(LONGEST_NAME) {
+        Some((end, _)) => format!("{}...", name.get(..end).unwrap_or_default()),
+        None => name.into(),
+    }
+}
+
 /// Text without letters that steer what shows it: those of terminals, and those that turn the order of writing.
-fn harmless(text: &str) -> String {
+pub(super) fn harmless(text: &str) -> String {
     let steers = |letter: char| {
         letter.is_control()
             || matches!(letter, '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}')

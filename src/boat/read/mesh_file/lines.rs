@@ -36,6 +36,8 @@ impl<R: BufRead> Lines<R> {
                 return Err(gathered.damaged(format!("line {} is far too long", self.number)));
             }
             let line = String::from_utf8_lossy(&self.bytes);
+            // Some editors mark a file as Unicode by letters before the first.
+            let line = if self.number == 1 { line.trim_start_matches('\u{feff}') } else { &line };
             let line = line.trim_end();
             match line.strip_suffix('\\') {
                 Some(part) if self.text.len() < LONGEST_JOINED => {

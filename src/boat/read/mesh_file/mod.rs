@@ -9,12 +9,13 @@ mod gltf_file;
 mod guess;
 mod lines;
 mod obj;
+mod polygon;
 mod scale;
 mod stl;
 
 use std::{
     fs::{self, File},
-    io::{BufReader, ErrorKind},
+    io::{BufReader, ErrorKind, Read},
     path::Path,
     sync::Arc,
 };
@@ -22,7 +23,7 @@ use std::{
 use glam::{DMat3, DVec3};
 
 use super::{
-    fields::{Desk, choice_words, text},
+    fields::{Desk, text},
     text::Node,
 };
 use crate::boat::mesh::Surface;
@@ -101,8 +102,12 @@ fn chosen<T: Copy>(node: &Node, desk: &mut Desk, what: &str, choice: &[(&str, T)
     let written = text(node, desk)?;
     let known = choice.iter().find(|(word, _)| *word == written);
     if known.is_none() {
-        let words: Vec<_> = choice.iter().map(|(word, _)| *word).collect();
-        desk.fault(node.span, format!("there is no {what} \"{}\"", written.escape_debug()), choice_words("", &words));
+        let words: Vec<_> = choice.iter().map(|(word, _)| format!("\"{word}\"")).collect();
+        let all = format!("the choice is {}", words.join(", "));
+        let meant = format!("+{}", written.trim().to_lowercase());
+        let meant = choice.iter().find(|(word, _)| *word == meant || meant[1..] == **word);
+        let mend = meant.map_or(all.clone(), |(word, _)| format!("did you mean \"{word}\"? {all}"));
+        desk.fault(node.span, format!("there is no {what} \"{}\"", written.escape_debug()), mend);
     }
     known.map(|(_, value)| *value)
 }
@@ -150,24 +155,26 @@ pub fn laid(mut surface: Surface, setting: &Setting) -> Surface {
     surface
 }
 
-/// Opens a file named in a scene, and tells its size in bytes.
+/// Opens a file named in a scene, and tells its size in bytes. It is looked at before: to open a pipe is to wait for it.
 fn open(path: &Path, file: &str) -> Result<(File, u64), MeshError> {
-    let opened = File::open(path).and_then(|opened| Ok((opened.metadata()?, opened)));
-    let (kept, opened) = opened.map_err(|error| unread(path, file, &error))?;
+    let kept = fs::metadata(path).map_err(|error| unread(path, file, &error))?;
     if !kept.is_file() {
-        return Err(MeshError::new(format!("\"{file}\" is no file"), "name the mesh file itself"));
+        return Err(MeshError::new(format!("\"{file}\" is no plain file"), "name the mesh file itself"));
     }
     if kept.len() > LARGEST_FILE {
         let what = format!("mesh file \"{file}\" is larger than a thousand megabytes");
         return Err(MeshError::new(what, "export it with fewer triangles"));
     }
+    let opened = File::open(path).map_err(|error| unread(path, file, &error))?;
     Ok((opened, kept.len()))
 }
 
-/// The bytes of a file that a mesh file names.
-fn bytes_of(path: &Path, file: &str) -> Result<Vec<u8>, MeshError> {
-    open(path, file)?;
-    fs::read(path).map_err(|error| unread(path, file, &error))
+/// At most so many bytes of a file that a mesh file names.
+fn bytes_of(path: &Path, file: &str, most: u64) -> Result<Vec<u8>, MeshError> {
+    let (opened, _) = open(path, file)?;
+    let mut bytes = Vec::new();
+    opened.take(most).read_to_end(&mut bytes).map_err(|error| unread(path, file, &error))?;
+    Ok(bytes)
 }
 
 fn unread(path: &Path, file: &str, error: &std::io::Error) -> MeshError {

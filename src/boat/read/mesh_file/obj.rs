@@ -7,7 +7,7 @@ use std::io::BufRead;
 
 use glam::DVec3;
 
-use super::{MOST_TRIANGLES, MeshError, gather::Gathered, lines::Lines};
+use super::{MOST_TRIANGLES, MeshError, gather::Gathered, lines::Lines, polygon};
 
 pub(super) fn read(file: impl BufRead, gathered: &mut Gathered) -> Result<(), MeshError> {
     let mut lines = Lines::of(file);
@@ -38,8 +38,13 @@ pub(super) fn read(file: impl BufRead, gathered: &mut Gathered) -> Result<(), Me
                     };
                     face.push(point);
                 }
-                for pair in face.get(1..).unwrap_or_default().windows(2) {
-                    gathered.add([face[0], pair[0], pair[1]])?;
+                let Some(triangles) = polygon::cut(&face) else {
+                    let wrong =
+                        format!("has a face of {} corners, some of them inward, on line {}", face.len(), lines.number);
+                    return Err(gathered.error(&wrong, "export it with its faces cut into triangles"));
+                };
+                for triangle in triangles {
+                    gathered.add(triangle.map(|n| face[n]))?;
                 }
             }
             "o" => {

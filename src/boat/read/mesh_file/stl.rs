@@ -22,7 +22,8 @@ pub(super) fn read(mut file: impl BufRead + Seek, size: u64, gathered: &mut Gath
     let due = HEAD + u64::from(count) * TRIANGLE;
     // Some programs begin even a binary header with the word that marks a written one.
     let words = String::from_utf8_lossy(&opening).to_lowercase();
-    let written = words.trim_start().starts_with("solid") && (words.contains("facet") || words.contains("endsolid"));
+    let written = words.trim_start_matches('\u{feff}').trim_start().starts_with("solid")
+        && (words.contains("facet") || words.contains("endsolid"));
     if written && size != due {
         return in_words(file, gathered);
     }
