@@ -152,6 +152,10 @@ impl Workbench {
 
     fn save(&mut self) {
         self.document.end_drag();
+        let there = self.document.path().is_some_and(|path| path.exists());
+        if there && !self.document.is_changed() && !self.document.differs_outside() {
+            return self.say("Nothing was changed since it was saved.");
+        }
         match self.document.save() {
             Ok(()) => self.say(format!("Saved. The version before is {}~.", self.name())),
             Err(why) => {

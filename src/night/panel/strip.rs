@@ -32,7 +32,7 @@ pub fn top(context: &Context, desk: &mut Desk) {
                 if marks::switch(ui, desk.choice.sector, "Sector", "O").on_hover_text(tip).clicked() {
                     desk.acts.push(Act::Sector);
                 }
-                let tip = "The sea moves; held, a picture that does not change costs nothing.";
+                let tip = "The sea moves, or is held.";
                 if marks::switch(ui, desk.choice.sea, "Sea", "S").on_hover_text(tip).clicked() {
                     desk.acts.push(Act::Sea);
                 }
