@@ -5,7 +5,7 @@ use std::{fs, path::Path, sync::Arc};
 
 use bevy::prelude::*;
 use lampwalk::{
-    boat::{Height, Place},
+    boat::{Height, Place, Status},
     edit::{Document, Edit, LampAt, Spot, Subject},
     night::{Act, Choice, Judged, Known, LogicPlugins, Shown, Work, Workbench, WorkbenchPlugin},
 };
@@ -117,6 +117,20 @@ fn a_lamp_that_is_deleted_is_no_longer_chosen_and_another_fit_has_its_own() {
     work(&mut app, Work::Do(Edit::Remove(Subject::Lamp(LampAt { fit: 1, lamp: 1 }))));
     assert_eq!(bench(&app).chosen(), None);
     assert_eq!(app.world().resource::<Choice>().fit, 1);
+}
+
+#[test]
+fn a_status_that_was_asked_for_may_still_be_chosen_after_a_change() {
+    let (_folder, mut app) = night();
+    app.world_mut().resource_mut::<Choice>().asked = Some(Status::Aground);
+    work(&mut app, raised(0.2));
+    let statuses = |app: &App| app.world().resource::<Choice>().statuses(&app.world().resource::<Shown>().0);
+    assert_eq!(statuses(&app), [Status::UnderWay, Status::AtAnchor, Status::Aground]);
+    for expected in [Status::AtAnchor, Status::Aground, Status::UnderWay] {
+        app.world_mut().write_message(Act::OtherStatus);
+        app.update();
+        assert_eq!(app.world().resource::<Choice>().status, expected);
+    }
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use std::{path::PathBuf, process::ExitCode, sync::Arc, time::Instant};
 
-use super::{builtin, chosen_fits, read_scene, unusable};
+use super::{builtin, chosen_fits, told, unusable};
 use crate::{
     boat::Status,
     edit::Document,
@@ -30,26 +30,22 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args) -> ExitCode {
     let started = Instant::now();
-    let mut scene = match &args.scene {
-        Some(path) => match read_scene(path) {
-            Ok(scene) => scene,
-            Err(code) => return code,
-        },
-        None => match builtin::scene() {
-            Ok(scene) => scene,
-            Err(error) => return unusable(&error.to_string()),
-        },
+    let document = match &args.scene {
+        Some(path) => Document::open(path),
+        None => builtin::document(),
     };
+    let document = match document {
+        Ok(document) => document,
+        Err(error) => return told(&error),
+    };
+    let scene = Arc::clone(document.scene());
     let fit = match chosen_fits(&scene, args.scene.as_ref(), args.fit.as_deref()) {
         Ok(fits) => scene.fits.iter().position(|fit| fits.first().is_some_and(|first| std::ptr::eq(*first, fit))),
         Err(why) => return unusable(&why),
     };
     let status = args.status.plain(scene.vessel.propulsion);
-    if !scene.vessel.statuses.contains(&status) {
-        scene.vessel.statuses.push(status);
-    }
-    let choice = Choice { fit: fit.unwrap_or(0), status, ..Choice::opening(&scene) };
-    let scene = Arc::new(scene);
+    let asked = Some(status).filter(|status| !scene.vessel.statuses.contains(status));
+    let choice = Choice { fit: fit.unwrap_or(0), status, asked, ..Choice::opening(&scene) };
     if let Some(count) = args.measure_frames
         && !display_available()
     {
@@ -63,14 +59,6 @@ pub(super) fn run(args: &Args) -> ExitCode {
         };
     }
     let measure = args.measure_frames.map(|count| (count, started));
-    let document = match &args.scene {
-        Some(path) => Document::open(path),
-        None => builtin::document(),
-    };
-    let document = match document {
-        Ok(document) => document,
-        Err(error) => return unusable(&error.to_string()),
-    };
     let document = Some(document);
     match open(WindowOptions { choice: Some(choice), size: args.size, measure, document, ..WindowOptions::of(scene) }) {
         Ok(code) => code,

@@ -104,6 +104,17 @@ figures! {
 }
 
 impl Figure {
+    /// The sign of its unit: "m", "\u{b0}", "nm", "kn", and nothing for a share.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Visibility | Self::FarRing => "nm",
+            Self::TopSpeed => "kn",
+            Self::Transmits | Self::Transom => "",
+            _ if self.places() == HUNDREDTHS => "\u{b0}",
+            _ => "m",
+        }
+    }
+
     /// What it is now; `None` where the subject has no such figure or is not there.
     pub fn of(self, scene: &Scene, subject: Subject) -> Option<f64> {
         match subject {
@@ -183,5 +194,28 @@ impl Figure {
             (Self::Transmits, Kind::Windscreen { transmits, .. }) => *transmits,
             _ => return None,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_angles_distances_speeds_and_shares_have_their_own_units() {
+        for (figure, unit) in [
+            (Figure::Beam, "m"),
+            (Figure::Diameter, "m"),
+            (Figure::NearRing, "m"),
+            (Figure::FarRing, "nm"),
+            (Figure::Visibility, "nm"),
+            (Figure::TopSpeed, "kn"),
+            (Figure::Heel, "\u{b0}"),
+            (Figure::Yaw, "\u{b0}"),
+            (Figure::Transmits, ""),
+            (Figure::Transom, ""),
+        ] {
+            assert_eq!(figure.unit(), unit, "{}", figure.in_words());
+        }
     }
 }

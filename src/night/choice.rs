@@ -107,6 +107,8 @@ pub struct Choice {
     /// Index into [`Scene::fits`].
     pub fit: usize,
     pub status: Status,
+    /// A status that was asked for and that the scene does not list; it may be chosen like those that are.
+    pub asked: Option<Status>,
     pub pose: Pose,
     pub attitude: Attitude,
     pub view: View,
@@ -138,6 +140,7 @@ impl Choice {
         Self {
             fit: 0,
             status: Status::UnderWay,
+            asked: None,
             pose: Pose::default(),
             attitude: Attitude::default(),
             view: View::Aloft,
@@ -155,6 +158,12 @@ impl Choice {
             sea: true,
             help: false,
         }
+    }
+
+    /// Every status that may be chosen.
+    pub fn statuses(&self, scene: &Scene) -> Vec<Status> {
+        let asked = self.asked.filter(|asked| !scene.vessel.statuses.contains(asked));
+        scene.vessel.statuses.iter().copied().chain(asked).collect()
     }
 
     /// Number of the ring's observer nearest to the chosen bearing, 0 to 31 clockwise from right ahead.
@@ -237,7 +246,7 @@ impl Choice {
             Act::NextFit => self.fit = (self.fit + 1) % scene.fits.len().max(1),
             Act::Fit(fit) if fit < scene.fits.len() => self.fit = fit,
             Act::OtherStatus => {
-                let statuses = &scene.vessel.statuses;
+                let statuses = self.statuses(scene);
                 let next = statuses.iter().position(|status| *status == self.status).map_or(0, |at| at + 1);
                 self.status = statuses.get(next % statuses.len().max(1)).copied().unwrap_or(self.status);
             }

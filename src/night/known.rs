@@ -151,7 +151,7 @@ fn judge_chosen(
         (Patience::Wait, false) => verdicts.reach(&shown.0, wanted),
         (Patience::GoOn, false) => verdicts.start(&shown.0, wanted),
         // With the chosen one known, the others are worked out ahead of need.
-        (Patience::GoOn, true) => verdicts.start_next(&shown.0),
+        (Patience::GoOn, true) => verdicts.start_next(&shown.0, &choice.statuses(&shown.0)),
     }
     let now = verdicts.reached.get(&wanted).or(verdicts.stale.get(&wanted));
     let same = match (&judged.0, now) {
@@ -211,9 +211,8 @@ impl Verdicts {
     }
 
     /// Starts on any that is not known yet.
-    fn start_next(&mut self, scene: &Arc<Scene>) {
-        let mut all =
-            (0..scene.fits.len()).flat_map(|fit| scene.vessel.statuses.iter().map(move |status| (fit, *status)));
+    fn start_next(&mut self, scene: &Arc<Scene>, statuses: &[Status]) {
+        let mut all = (0..scene.fits.len()).flat_map(|fit| statuses.iter().map(move |status| (fit, *status)));
         if let Some(next) = all.find(|key| !self.reached.contains_key(key)) {
             self.start(scene, next);
         }

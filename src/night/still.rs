@@ -102,6 +102,7 @@ impl Shot {
         Choice {
             fit: self.fit,
             status: self.status,
+            asked: None,
             pose: self.pose,
             attitude: self.attitude,
             view: self.view,

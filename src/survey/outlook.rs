@@ -37,7 +37,8 @@ impl Outlook {
     pub const BEARINGS: u32 = BEARINGS;
     /// Elevations, evenly from the lowest to the highest; the middle one is level.
     pub const ELEVATIONS: u32 = 2 * HALF - 1;
-    /// The greatest elevation, up and down, degrees.
+    /// The greatest elevation, up and down, degrees: what the light of a power-driven vessel must reach (COLREGs 1972,
+    /// Annex I 10(a)(ii)).
     pub const HIGHEST: f64 = 7.5;
 
     /// The bearing of a column.

@@ -35,7 +35,7 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
     }
     ui.add_space(2.0);
     ui.horizontal_wrapped(|ui| {
-        for status in desk.scene.vessel.statuses.iter().copied() {
+        for status in desk.choice.statuses(desk.scene) {
             let on = reading.status == status;
             let key = if on { "" } else { "L" };
             let vessel = &desk.scene.vessel;

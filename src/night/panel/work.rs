@@ -133,13 +133,9 @@ fn place(ui: &mut Ui, desk: &mut Desk, spot: Spot, now: Place) {
 
 fn set(ui: &mut Ui, desk: &mut Desk, subject: Subject, figure: Figure, now: f64) {
     let mut to = now;
-    // Lengths are written finer than angles and shares.
-    let (unit, pace) = match figure.places() {
-        2 => ("\u{b0}", 0.1),
-        _ => ("", 0.002),
-    };
-    let unit = if matches!(figure, Figure::Visibility | Figure::TopSpeed) { "" } else { unit };
-    let response = number(ui, figure.in_words(), "", &mut to, figure.places(), unit, pace);
+    // A pixel is worth more of what is written coarsely.
+    let pace = if figure.places() == 2 { 0.1 } else { 0.002 };
+    let response = number(ui, figure.in_words(), "", &mut to, figure.places(), figure.unit(), pace);
     follow(desk, &response, Edit::Set { what: subject, figure, to });
 }
 
@@ -151,7 +147,8 @@ fn number(ui: &mut Ui, name: &str, meaning: &str, value: &mut f64, places: usize
             label.clone().on_hover_text(meaning);
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let suffix = if unit.is_empty() || unit == "\u{b0}" { unit.to_string() } else { format!(" {unit}") };
+            // Only the sign of degrees stands close to its number.
+            let suffix = if unit == "\u{b0}" { unit.to_string() } else { format!(" {unit}") };
             let field =
                 DragValue::new(value).speed(pace).max_decimals(places).suffix(suffix).update_while_editing(false);
             ui.add_sized(vec2(96.0, 24.0), field).labelled_by(label.id)
