@@ -121,6 +121,8 @@ pub struct Choice {
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
+    /// Whether the band of what must show and does, and the fan of a chosen lamp, are drawn.
+    pub arcs: bool,
     /// Whether the sea moves.
     pub sea: bool,
     /// Whether the list of keys is wanted.
@@ -155,6 +157,7 @@ impl Choice {
             deck: Orbit { bearing: Bearing::new(40.0), up: Degrees(16.0), away: Metres(1.35 * length) },
             ring: true,
             sector: true,
+            arcs: true,
             sea: true,
             help: false,
         }
@@ -207,6 +210,8 @@ pub enum Act {
     Ring,
     /// Overtaking sector shown or hidden.
     Sector,
+    /// Band and fan shown or hidden.
+    Arcs,
     /// The sea moves or is held.
     Sea,
     /// List of keys shown or hidden.
@@ -267,6 +272,7 @@ impl Choice {
             Act::Pose(pose) => self.pose = pose,
             Act::Ring => self.ring = !self.ring,
             Act::Sector => self.sector = !self.sector,
+            Act::Arcs => self.arcs = !self.arcs,
             Act::Sea => self.sea = !self.sea,
             Act::Help => self.help = !self.help,
             Act::Fit(_) | Act::Leave => {}

@@ -4,9 +4,10 @@
 use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
 
 use super::{
-    Body, FittedLamp, Known, Rig, Steps, bake,
+    Body, FittedLamp, Known, Regarded, Rig, Steps, bake,
     frame::drawn,
     paint::{Facets, Ink},
+    ring::ACCENT,
 };
 
 /// Draws the boat.
@@ -14,13 +15,20 @@ pub struct DressPlugin;
 
 impl Plugin for DressPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, lay_pool)
-            .add_systems(Update, (dress_bodies, dress_lamps, light_pool, dim_pool).in_set(Steps::Draw));
+        app.add_systems(Startup, lay_pool).add_systems(
+            Update,
+            ((dress_bodies, point_out).chain(), dress_lamps, light_pool, dim_pool).in_set(Steps::Draw),
+        );
     }
 }
 
+/// What solids are dressed in.
 #[derive(Resource)]
-struct Cloth(Handle<Facets>);
+struct Cloth {
+    plain: Handle<Facets>,
+    /// Of the part that the pointer is about.
+    lit: Handle<Facets>,
+}
 
 #[derive(Component)]
 struct Pool;
@@ -31,7 +39,9 @@ fn lay_pool(
     mut facets: ResMut<Assets<Facets>>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
-    commands.insert_resource(Cloth(facets.add(Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021) })));
+    let plain = Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021), glow: LinearRgba::BLACK };
+    let lit = Facets { rim: ACCENT, glow: ACCENT * 0.28 };
+    commands.insert_resource(Cloth { plain: facets.add(plain), lit: facets.add(lit) });
     commands.spawn((
         Name::new("light on the water"),
         Pool,
@@ -53,10 +63,25 @@ fn dress_bodies(
         if let Some(mesh) = bake::body(&known, body.0) {
             commands.entity(entity).insert((
                 Mesh3d(meshes.add(mesh)),
-                MeshMaterial3d(cloth.0.clone()),
+                MeshMaterial3d(cloth.plain.clone()),
                 NoFrustumCulling,
             ));
         }
+    }
+}
+
+/// The part whose shadows are looked at stands out, and goes back when they are not.
+fn point_out(
+    regarded: Res<Regarded>,
+    cloth: Res<Cloth>,
+    mut bodies: Query<(&Body, Ref<Body>, &mut MeshMaterial3d<Facets>)>,
+) {
+    if !regarded.is_changed() && bodies.iter().all(|(_, body, _)| !body.is_added()) {
+        return;
+    }
+    let owner = regarded.0.as_ref().and_then(|regard| regard.owner);
+    for (body, _, mut worn) in &mut bodies {
+        worn.set_if_neq(MeshMaterial3d(if Some(body.0) == owner { cloth.lit.clone() } else { cloth.plain.clone() }));
     }
 }
 
@@ -71,7 +96,7 @@ fn dress_lamps(
         if let Some(mesh) = bake::housing(&known, lamp.index) {
             commands.entity(entity).insert((
                 Mesh3d(meshes.add(mesh)),
-                MeshMaterial3d(cloth.0.clone()),
+                MeshMaterial3d(cloth.plain.clone()),
                 NoFrustumCulling,
             ));
         }

@@ -17,20 +17,18 @@ use super::{
     Act, Choice, Known, Observer, Steps, View, Work, Workbench,
     eye::NightEye,
     frame::{drawn, level},
+    regard::{Aim, Line},
     ring,
     workbench::subject_of,
 };
-use crate::{
-    edit::{LampAt, Subject},
-    shadow::Ray,
-};
+use crate::edit::{LampAt, Subject};
 
 /// Listens to keys and pointer.
 pub struct HandsPlugin;
 
 impl Plugin for HandsPlugin {
     fn build(&self, app: &mut App) {
-        app.add_message::<Work>().add_systems(Update, (strike, hold, drag, scroll, point).in_set(Steps::Hands));
+        app.add_message::<Work>().add_systems(Update, (strike, hold, drag, scroll, point, aim).in_set(Steps::Hands));
     }
 }
 
@@ -49,6 +47,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("+  -, wheel, pinch", "nearer / farther"),
     ("X", "bare eye / glasses x7 / boat fills the view"),
     ("O", "overtaking sector"),
+    ("A", "arcs: the band of what must show, and the fan of a chosen lamp"),
     ("G", "ring of observers"),
     ("S", "sea moving / held"),
     ("H  or  ?", "this list"),
@@ -63,6 +62,7 @@ fn act_of(key: &Key) -> Option<Act> {
         "f" => Act::NextFit,
         "l" => Act::OtherStatus,
         "o" => Act::Sector,
+        "a" => Act::Arcs,
         "g" => Act::Ring,
         "s" => Act::Sea,
         "h" | "?" => Act::Help,
@@ -267,11 +267,22 @@ impl Pointing<'_, '_> {
         if let Some((lamp, _)) = near.min_by(|one, other| one.1.total_cmp(&other.1)) {
             return Some(Subject::Lamp(LampAt { fit, lamp }));
         }
-        let line = camera.viewport_to_world(place, pointer).ok()?;
-        let (from, to) = (stance.aboard(level(line.origin)), stance.aboard(level(line.origin + *line.direction)));
-        let ray = Ray { origin: from, direction: (to - from).normalize(), length: 1e4 };
-        stance.obstacles().first_met(&ray).map(|owner| subject_of(owner, fit))
+        self.line(pointer)?.first_met(stance, 1e4).map(|owner| subject_of(owner, fit))
     }
+
+    /// The line of sight through a place in the window.
+    fn line(&self, pointer: Vec2) -> Option<Line> {
+        let (camera, place) = **self.camera.as_ref()?;
+        let line = camera.viewport_to_world(place, pointer).ok()?;
+        Some(Line { from: level(line.origin), toward: level(*line.direction) })
+    }
+}
+
+/// Where the pointer aims, unless it turns the picture or a panel has it.
+fn aim(taken: Taken, buttons: Res<ButtonInput<MouseButton>>, pointing: Pointing, mut aim: ResMut<Aim>) {
+    let free = !taken.pointer() && buttons.get_pressed().next().is_none();
+    let line = pointing.pointer().filter(|_| free).and_then(|pointer| pointing.line(pointer));
+    aim.set_if_neq(Aim(line));
 }
 
 /// A click on an observer's marks goes to him; one on the boat chooses what is there.
@@ -321,7 +332,7 @@ mod tests {
 
     #[test]
     fn a_key_does_the_same_with_and_without_shift() {
-        for (small, great) in [("f", "F"), ("o", "O"), ("h", "H")] {
+        for (small, great) in [("f", "F"), ("o", "O"), ("a", "A"), ("h", "H")] {
             assert_eq!(act_of(&Key::Character(small.into())), act_of(&Key::Character(great.into())));
         }
         assert_eq!(act_of(&Key::Character("?".into())), Some(Act::Help));

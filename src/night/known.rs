@@ -15,7 +15,7 @@ use super::{Choice, Shown, Steps};
 use crate::{
     boat::{Fit, Scene, Status},
     light::Weather,
-    rules::{Judgement, international, judge},
+    rules::{Judgement, Stripe, international, judge, stripes},
     survey::{Settings, Sighting, Stance, Survey, weather},
 };
 
@@ -70,11 +70,13 @@ impl Known {
     }
 }
 
-/// A survey and its judgement.
+/// A survey, its judgement, and the two light by light.
 #[derive(Debug)]
 pub struct Verdict {
     pub survey: Survey,
     pub judgement: Judgement<'static>,
+    /// What must show held against what does, light by light, at rest.
+    pub stripes: Vec<Stripe>,
 }
 
 impl Verdict {
@@ -82,7 +84,8 @@ impl Verdict {
         let fit = &scene.fits[fit];
         let survey = Survey::of(scene, fit, status, &Settings::default());
         let judgement = judge(scene, fit, &survey, international());
-        Self { survey, judgement }
+        let stripes = stripes(scene, fit, &survey, &judgement);
+        Self { survey, judgement, stripes }
     }
 }
 

@@ -21,19 +21,23 @@
 
 mod adapter;
 mod bake;
+mod band;
 mod choice;
 mod crew;
 mod dress;
 mod eye;
+mod fan;
 pub mod frame;
 mod frames;
 mod glare;
 mod hands;
+mod hatch;
 mod known;
 mod letters;
 mod pace;
 mod paint;
 mod panel;
+mod regard;
 mod ring;
 mod sea;
 mod still;
@@ -47,10 +51,12 @@ use std::sync::Arc;
 use bevy::prelude::*;
 
 pub use adapter::{adapter_available, display_available};
+pub use band::{BandPlugin, place_of};
 pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, View, Watch};
 pub use crew::{Body, CrewPlugin, FittedLamp, Observer};
 pub use dress::DressPlugin;
 pub use eye::{EyePlugin, Rig, filling_view};
+pub use fan::FanPlugin;
 pub use frames::{FrameReport, FramesPlugin};
 pub use glare::GlarePlugin;
 pub use hands::{HandsPlugin, KEYS};
@@ -58,6 +64,7 @@ pub use known::{Judged, Known, KnownPlugin, Patience, Verdict};
 pub use pace::PacePlugin;
 pub use paint::PaintPlugin;
 pub use panel::{PanelPlugin, Panels, Reading, ReadingPlugin};
+pub use regard::{Aim, Line, Regard, RegardPlugin, Regarded, Spot};
 pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
@@ -113,7 +120,7 @@ impl Plugin for LogicPlugins {
         .insert_resource(Shown(Arc::clone(&self.scene)))
         .insert_resource(self.choice.clone())
         .insert_resource(Known::of(&self.scene, &self.choice))
-        .add_plugins((ChoicePlugin, KnownPlugin, CrewPlugin));
+        .add_plugins((ChoicePlugin, KnownPlugin, CrewPlugin, RegardPlugin));
     }
 }
 
@@ -122,6 +129,15 @@ pub struct PicturePlugins;
 
 impl Plugin for PicturePlugins {
     fn build(&self, app: &mut App) {
-        app.add_plugins((PaintPlugin, EyePlugin, SeaPlugin, DressPlugin, RingPlugin, GlarePlugin));
+        app.add_plugins((
+            PaintPlugin,
+            EyePlugin,
+            SeaPlugin,
+            DressPlugin,
+            RingPlugin,
+            BandPlugin,
+            FanPlugin,
+            GlarePlugin,
+        ));
     }
 }

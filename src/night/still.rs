@@ -58,6 +58,8 @@ pub struct Shot {
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
+    /// Whether the band of what must show and does is drawn (aloft).
+    pub arcs: bool,
 }
 
 impl Shot {
@@ -75,6 +77,7 @@ impl Shot {
             pose: Pose::default(),
             ring: false,
             sector: false,
+            arcs: false,
         }
     }
 
@@ -87,6 +90,7 @@ impl Shot {
             eye,
             ring: true,
             sector: true,
+            arcs: true,
             ..Self::afloat(fit, status, Bearing::AHEAD)
         }
     }
@@ -112,6 +116,7 @@ impl Shot {
             deck: turned(opening.deck),
             ring: self.ring,
             sector: self.sector,
+            arcs: self.arcs,
             sea: false,
             help: false,
         }

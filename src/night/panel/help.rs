@@ -2,7 +2,7 @@
 
 use bevy_egui::egui::{
     Align2, Area, Color32, Context, CornerRadius, Grid, Id, Key, Label, Margin, Order, RichText, ScrollArea, Sense,
-    Shape, Stroke, Ui, vec2,
+    Shape, Stroke, StrokeKind, Ui, pos2, vec2,
 };
 
 use super::{
@@ -81,9 +81,22 @@ fn meanings(ui: &mut Ui, room: f32) {
     line(Some(Stand::Extra), "it shows and should not");
     line(Some(Stand::Missing), "it must show and does not");
     line(None, "violet wedge: whoever comes up inside it is overtaking, sees only a white light, and keeps clear");
+    ui.add_space(4.0);
+    ui.label(bold("The band: one stripe for each light, the boat at rest"));
+    for (weave, text) in [
+        (Weave::Plain, "due, and enough of it for its range; the thin line is all that is due"),
+        (Weave::Strokes, "due, and hidden; a wedge leads to the part: point at either"),
+        (Weave::Crossed, "due, and dark or too weak: lean, turn, a weak or missing lamp"),
+        (Weave::Dots, "shows outside its sector, or is no part of the display"),
+    ] {
+        ui.horizontal(|ui| {
+            swatch(ui, weave);
+            ui.add(Label::new(text).wrap());
+        });
+    }
     ui.add_space(6.0);
     ui.label(heading("Words"));
-    ScrollArea::vertical().max_height((room - 260.0).max(120.0)).auto_shrink([false, true]).show(ui, |ui| {
+    ScrollArea::vertical().max_height((room - 400.0).max(100.0)).auto_shrink([false, true]).show(ui, |ui| {
         for (term, meaning) in glossary::GLOSSARY {
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 5.0;
@@ -92,6 +105,52 @@ fn meanings(ui: &mut Ui, room: f32) {
             });
         }
     });
+}
+
+/// The patterns of the band.
+#[derive(Clone, Copy, PartialEq)]
+enum Weave {
+    Plain,
+    Strokes,
+    Crossed,
+    Dots,
+}
+
+/// A piece of the band, as on the water.
+fn swatch(ui: &mut Ui, weave: Weave) {
+    let (rect, _) = ui.allocate_exact_size(vec2(40.0, 18.0), Sense::hover());
+    let painter = ui.painter_at(rect);
+    let light = cloth::chip_colour(Colour::White);
+    let ground = if weave == Weave::Plain { light.gamma_multiply(0.45) } else { cloth::ON_CHIP };
+    painter.rect_filled(rect, CornerRadius::ZERO, ground);
+    let strokes = |slope: f32, colour: Color32| {
+        for foot in (-3..6).map(|n| rect.left() + 8.0 * n as f32) {
+            let lean = slope * rect.height();
+            let from = if slope > 0.0 { foot } else { foot + rect.height() };
+            let ends = [pos2(from, rect.bottom()), pos2(from + lean, rect.top())];
+            painter.line_segment(ends, Stroke::new(1.8, colour));
+        }
+    };
+    match weave {
+        Weave::Plain => {}
+        Weave::Strokes => strokes(1.0, cloth::DIM),
+        Weave::Crossed => {
+            strokes(1.0, cloth::amiss());
+            strokes(-1.0, cloth::amiss());
+        }
+        Weave::Dots => {
+            for dot in 0..8u8 {
+                let (along, down) =
+                    (5.0 + 9.0 * f32::from(dot / 2) + 4.5 * f32::from(dot % 2), 5.5 + 7.0 * f32::from(dot % 2));
+                painter.circle_filled(rect.min + vec2(along, down), 2.6, light);
+            }
+        }
+    }
+    if weave == Weave::Plain {
+        painter.hline(rect.x_range(), rect.top() + 1.0, Stroke::new(2.0, light));
+    } else {
+        painter.rect_stroke(rect, CornerRadius::ZERO, Stroke::new(1.5, cloth::amiss()), StrokeKind::Inside);
+    }
 }
 
 /// A little wedge of the violet.

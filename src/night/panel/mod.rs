@@ -9,6 +9,7 @@ mod findings;
 mod glossary;
 mod help;
 mod marks;
+mod note;
 mod observer;
 mod reading;
 mod strip;
@@ -32,7 +33,7 @@ use bevy_egui::{
 
 pub use reading::{Reading, ReadingPlugin};
 
-use super::{Act, Choice, Known, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn};
+use super::{Act, Choice, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn};
 use crate::boat::Scene;
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
@@ -133,6 +134,7 @@ struct Told<'w, 's> {
     known: Res<'w, Known>,
     choice: Res<'w, Choice>,
     reading: Res<'w, Reading>,
+    regarded: Res<'w, Regarded>,
     bench: Option<Res<'w, Workbench>>,
 }
 
@@ -149,6 +151,16 @@ impl Told<'_, '_> {
         // The camera counts in the window's points, the panels in their own.
         let zoom = context.zoom_factor();
         work::outline(context, egui::pos2(at.x, at.y) / zoom, (size / zoom).clamp(12.0, 240.0), &name);
+    }
+}
+
+impl Told<'_, '_> {
+    /// Tells what the pointer is over.
+    fn note(&self, context: &egui::Context) {
+        let pointer = self.window.as_ref().and_then(|window| window.cursor_position());
+        if let (Some(regard), Some(at)) = (&self.regarded.0, pointer) {
+            note::show(context, egui::pos2(at.x, at.y) / context.zoom_factor(), regard);
+        }
     }
 }
 
@@ -185,6 +197,7 @@ fn draw(
         acts: Vec::new(),
         works: Vec::new(),
     };
+    told.note(context);
     if !*desk.hide {
         told.outline(context);
         strip::top(context, &mut desk);
