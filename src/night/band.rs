@@ -319,7 +319,9 @@ impl<'a> Plot<'a> {
         let tip = drawn(self.known.stance.level(tip));
         let piece = self.piece(spot.stripe, stretch.arc);
         let count = (stretch.arc.width / 3.0).ceil().max(1.0);
-        let (near, far) = (glowing(PALE, 0.10 * strength), glowing(PALE, 0.05 * strength));
+        // A wide one covers much, and would wash out the boat.
+        let veil = strength * 12.0 / (12.0 + stretch.arc.width as f32);
+        let (near, far) = (glowing(PALE, 0.14 * veil), glowing(PALE, 0.07 * veil));
         let at = |side: u32| {
             let bearing = stretch.arc.from.turned(f64::from(side) / count * stretch.arc.width);
             self.sheet.at(way(bearing) * piece.inner)

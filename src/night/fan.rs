@@ -19,8 +19,21 @@ use crate::{
     survey::{Blade, Fan, LightId, Spoke},
 };
 
-/// How far fans are drawn, in lengths of the boat: as far as the ring of observers.
-const REACH: f64 = 1.5;
+/// How a fan is drawn: how far, in lengths of the boat, how thick its lines, in the same, and how strong.
+struct Style {
+    reach: f64,
+    line: f32,
+    strength: f32,
+}
+
+/// As far as the ring of observers.
+const ALOFT: Style = Style { reach: 1.5, line: 0.006, strength: 1.0 };
+/// From close by it would fill the picture.
+const ON_DECK: Style = Style { reach: 0.7, line: 0.0025, strength: 0.45 };
+
+fn style(view: View) -> &'static Style {
+    if view == View::Deck { &ON_DECK } else { &ALOFT }
+}
 
 /// Draws the fan. There is none without a [`Workbench`] to choose a lamp on.
 pub struct FanPlugin;
@@ -46,10 +59,12 @@ fn lay(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut inks: ResMu
     ));
 }
 
-/// The chosen lamp of the shown fit, where its fan is wanted.
-fn wanted(choice: &Choice, bench: Option<&Workbench>) -> Option<usize> {
+/// The chosen lamp of the shown fit, where its fan is wanted, and the view that it is for.
+fn wanted(choice: &Choice, bench: Option<&Workbench>) -> Option<(usize, View)> {
     match bench?.chosen()? {
-        Subject::Lamp(at) if at.fit == choice.fit && choice.arcs && choice.view != View::Afloat => Some(at.lamp),
+        Subject::Lamp(at) if at.fit == choice.fit && choice.arcs && choice.view != View::Afloat => {
+            Some((at.lamp, choice.view))
+        }
         _ => None,
     }
 }
@@ -59,27 +74,30 @@ fn draw(
     bench: Option<Res<Workbench>>,
     known: Res<Known>,
     judged: Res<Judged>,
-    mut before: Local<Option<usize>>,
+    mut before: Local<Option<(usize, View)>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut silk: Single<(&mut Mesh3d, &mut Visibility), With<Silk>>,
 ) {
-    let lamp = wanted(&choice, bench.as_deref());
-    let same = *before == lamp;
-    *before = lamp;
-    if same && (lamp.is_none() || !(known.is_changed() || judged.is_changed())) {
+    let wanted = wanted(&choice, bench.as_deref());
+    let same = *before == wanted;
+    *before = wanted;
+    if same && (wanted.is_none() || !(known.is_changed() || judged.is_changed())) {
         return;
     }
     let mut pen = Pen::default();
-    for fan in lamp.into_iter().flat_map(|lamp| fans(&known, judged.0.as_deref(), lamp)) {
-        Cloth::new(&known, &fan).draw(&mut pen, &fan);
+    if let Some((lamp, view)) = wanted {
+        let style = style(view);
+        for fan in fans(&known, judged.0.as_deref(), lamp, style) {
+            Cloth::new(&known, &fan, style).draw(&mut pen, &fan);
+        }
     }
     *silk.1 = if pen.is_empty() { Visibility::Hidden } else { Visibility::Visible };
     silk.0.0 = meshes.add(pen.mesh());
 }
 
 /// A fan for each light of a lamp.
-fn fans(known: &Known, verdict: Option<&Verdict>, lamp: usize) -> Vec<Fan> {
-    let most = Metres(REACH * known.scene().vessel.length.0);
+fn fans(known: &Known, verdict: Option<&Verdict>, lamp: usize, style: &Style) -> Vec<Fan> {
+    let most = Metres(style.reach * known.scene().vessel.length.0);
     let lights = known.stance.lights().filter(|light| light.lamp == lamp);
     lights.map(|light| known.stance.fan(light, due(verdict, light), most)).collect()
 }
@@ -94,16 +112,17 @@ struct Cloth {
     at: Vec3,
     colour: Colour,
     line: f32,
+    strength: f32,
 }
 
 impl Cloth {
-    fn new(known: &Known, fan: &Fan) -> Self {
-        let line = 0.006 * known.scene().vessel.length.0 as f32;
-        Self { at: drawn(fan.at), colour: known.stance.colour(fan.light), line }
+    fn new(known: &Known, fan: &Fan, style: &Style) -> Self {
+        let line = style.line * known.scene().vessel.length.0 as f32;
+        Self { at: drawn(fan.at), colour: known.stance.colour(fan.light), line, strength: style.strength }
     }
 
     fn glow(&self, strength: f32) -> [f32; 4] {
-        glowing(signal(self.colour), strength)
+        glowing(signal(self.colour), strength * self.strength)
     }
 
     fn draw(&self, pen: &mut Pen, fan: &Fan) {

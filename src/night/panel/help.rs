@@ -33,7 +33,7 @@ pub fn show(context: &Context, just_opened: bool) -> bool {
             ui.set_width(920.0_f32.min(screen.width() - 100.0));
             ui.set_max_height(screen.height() - 110.0);
             ui.columns(2, |columns| {
-                keys(&mut columns[0]);
+                keys(&mut columns[0], screen.height() - 160.0);
                 meanings(&mut columns[1], screen.height() - 160.0);
             });
             ui.add_space(4.0);
@@ -51,15 +51,19 @@ pub fn show(context: &Context, just_opened: bool) -> bool {
     !just_opened && (close || struck)
 }
 
-fn keys(ui: &mut Ui) {
+fn keys(ui: &mut Ui, room: f32) {
     ui.label(heading("Keys and pointer"));
     ui.add_space(2.0);
-    Grid::new("keys").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
-        for (key, does) in KEYS.iter().chain(OWN_KEYS) {
-            ui.label(bold(*key).color(cloth::accent()));
-            ui.add(Label::new(*does).wrap());
-            ui.end_row();
-        }
+    // Nothing in the list is pressed: its rows stand closer than those of buttons.
+    ui.spacing_mut().interact_size.y = 19.0;
+    ScrollArea::vertical().id_salt("keys").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
+        Grid::new("keys").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+            for (key, does) in KEYS.iter().chain(OWN_KEYS) {
+                ui.label(bold(*key).color(cloth::accent()));
+                ui.add(Label::new(*does).wrap());
+                ui.end_row();
+            }
+        });
     });
 }
 
