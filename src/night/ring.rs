@@ -230,9 +230,12 @@ fn draw_observer(pen: &mut Pen, known: &Known, observer: &Observer, pose: &Trans
         let sheet = facing(lengths);
         let faint = covering(signal(colour) * 0.6, 0.9);
         pen.circle(&sheet, Vec2::ZERO, DISC * 0.95, DISC * 0.14, faint, 28);
-        letters::write(pen, &sheet, Vec2::ZERO, DISC * 1.1, DISC * 0.2, faint, colour.letter());
         let corner = Vec2::splat(DISC * 1.0);
         pen.line(&sheet, -corner, corner, DISC * 0.22, [covering(AMISS, 1.0); 2]);
+        // The stroke passes behind the letter, which small and far off could not be read through it.
+        pen.disc(&sheet, Vec2::ZERO, DISC * 0.72, ink);
+        let letter = covering(signal(colour) * 0.85, 1.0);
+        letters::write(pen, &sheet, Vec2::ZERO, DISC * 1.15, DISC * 0.22, letter, colour.letter());
         lengths += STEP;
     }
     if missing.or(extra) != Colours::NONE {
