@@ -2,13 +2,20 @@
 #import bevy_pbr::{forward_io::VertexOutput, mesh_view_bindings::view}
 
 @group(#{MATERIAL_BIND_GROUP}) @binding(0) var<uniform> rim: vec4<f32>;
+// Haze for each metre; the moon's strength; the shore's lights.
+@group(#{MATERIAL_BIND_GROUP}) @binding(1) var<uniform> air: vec4<f32>;
 
 @fragment
 fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     if in.world_position.y < 0.0 {
         discard;
     }
-    let toward = normalize(view.world_position - in.world_position.xyz);
+    let sight = view.world_position - in.world_position.xyz;
+    let toward = normalize(sight);
     let away = 1.0 - abs(dot(normalize(in.world_normal), toward));
-    return vec4(in.color.rgb + rim.rgb * (away * away * away), 1.0);
+    let colour = in.color.rgb + rim.rgb * (away * away * away);
+    let thick = length(sight) * air.x;
+    let clear = 1.0 / (1.0 + thick * (1.0 + 0.5 * thick));
+    let haze = vec3(0.0104, 0.0166, 0.0308) * (0.35 + 0.65 * air.y) + vec3(0.016, 0.011, 0.006) * air.z;
+    return vec4(mix(haze, colour, clear), 1.0);
 }

@@ -8,6 +8,8 @@ struct Water {
     count: u32,
     star_square: f32,
     moon: vec4<f32>,
+    // Haze for each metre; the moon's strength; the shore's lights, 0 to 1.
+    air: vec4<f32>,
     places: array<vec4<f32>, 12>,
     colours: array<vec4<f32>, 12>,
 }
@@ -71,6 +73,26 @@ fn vertex(in: Vertex) -> VertexOutput {
     return out;
 }
 
+// How much of an invented shore lies that way: all of it abeam to port, none to starboard.
+fn ashore(way: vec3<f32>) -> f32 {
+    let side = way.z * inverseSqrt(way.x * way.x + way.z * way.z + 1e-9);
+    return smoothstep(0.05, -0.35, side);
+}
+
+// Its lights, one at most to a stretch of the horizon: street lamps and windows, amber and pale, none as bright as a
+// light of hers. Those of a shore are steady; what twinkles is the water.
+fn shore_lights(way: vec3<f32>) -> vec3<f32> {
+    let stretch = water.pixel * 9.0;
+    let at = atan2(way.z, way.x) / stretch;
+    let cell = floor(at);
+    let lot = jumble(vec2(cell, 17.0));
+    let high = water.pixel * (1.5 + 9.0 * lot.y * lot.y);
+    let off = vec2((at - cell - 0.2 - 0.6 * lot.x) * stretch, way.y - high) / water.pixel;
+    let lit = step(1.0 - 0.75 * water.air.z, lot.z);
+    let tint = mix(vec3(1.0, 0.62, 0.26), vec3(0.95, 0.90, 0.80), step(0.6, lot.y));
+    return tint * (lit * ashore(way) * (0.10 + 0.34 * lot.x) * falloff(dot(off, off) * 0.55));
+}
+
 fn sky(way: vec3<f32>) -> vec3<f32> {
     let up = max(way.y, 0.0);
     let zenith = vec3(0.0012, 0.0026, 0.0085);
@@ -78,11 +100,15 @@ fn sky(way: vec3<f32>) -> vec3<f32> {
     let glow = vec3(0.0064, 0.0068, 0.0078);
     let height = 1.0 / (1.0 + up * (4.0 + 14.0 * up));
     let near = 1.0 / (1.0 + up * (20.0 + 400.0 * up));
-    var colour = mix(zenith, low, height) + glow * near;
+    var colour = (mix(zenith, low, height) + glow * near) * (0.45 + 0.55 * water.air.y);
     let moonward = max(dot(way, water.moon.xyz), 0.0);
     let m2 = moonward * moonward;
     let m8 = m2 * m2 * m2 * m2;
-    colour += vec3(0.012, 0.016, 0.024) * (m8 * m8);
+    colour += vec3(0.012, 0.016, 0.024) * (m8 * m8 * water.air.y);
+    if water.air.z > 0.0 {
+        // Over a lit shore the air itself glows.
+        colour += vec3(0.020, 0.014, 0.008) * (water.air.z * near * ashore(way));
+    }
     return colour;
 }
 
@@ -115,12 +141,23 @@ fn grain(at: vec2<f32>) -> f32 {
     return fract(52.9829189 * fract(dot(at, vec2(0.06711056, 0.00583715)))) - 0.5;
 }
 
+// The air between, lit by the moon and the shore.
+fn haze_colour() -> vec3<f32> {
+    return vec3(0.0104, 0.0166, 0.0308) * (0.35 + 0.65 * water.air.y) + vec3(0.016, 0.011, 0.006) * water.air.z;
+}
+
 @fragment
 fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let way = normalize(in.world_position.xyz);
     let dust = grain(in.position.xy) * 0.0011;
     if way.y >= -0.00002 {
-        return vec4(sky(way) + stars(way) + dust, 1.0);
+        var above = sky(way) + stars(way) * (1.35 - 0.5 * water.air.y);
+        // The thicker the air, the fewer stars low down, and the fainter the shore.
+        above *= 1.0 - clamp(water.air.x * 900.0, 0.0, 0.8) * falloff(way.y * 6.0);
+        if water.air.z > 0.0 && way.y < water.pixel * 14.0 {
+            above += shore_lights(way) / (1.0 + water.air.x * 4000.0);
+        }
+        return vec4(above + haze_colour() * clamp(water.air.x * 900.0, 0.0, 0.8) * falloff(way.y * 6.0) + dust, 1.0);
     }
     let eye = view.world_position;
     let far = eye.y / -way.y;
@@ -165,9 +202,11 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     }
     let moon_way = to_eye + water.moon.xyz;
     let moon_off = -moon_way.xz / moon_way.y - slope * 1.6;
-    colour += vec3(0.016, 0.021, 0.030) * falloff(0.5 * dot(moon_off, moon_off) / (spread + 0.004));
+    colour += water.air.y * vec3(0.016, 0.021, 0.030) * falloff(0.5 * dot(moon_off, moon_off) / (spread + 0.004));
 
-    let haze = far / (far + 30000.0);
-    colour = mix(colour, vec3(0.0104, 0.0166, 0.0308), haze);
+    // Very nearly 1 - exp(-x).
+    let thick = far * water.air.x;
+    let haze = 1.0 - 1.0 / (1.0 + thick * (1.0 + 0.5 * thick));
+    colour = mix(colour, haze_colour(), haze);
     return vec4(colour + dust, 1.0);
 }

@@ -3,9 +3,9 @@
 //!
 //! Takes [`Known`] and the [`Choice`]; gives entities that the drawing plugins dress. Runs without any rendering.
 
-use bevy::prelude::*;
+use bevy::{camera::visibility::RenderLayers, prelude::*};
 
-use super::{Choice, Judged, Known, Steps};
+use super::{Choice, Judged, Known, Steps, known::Both};
 use crate::{
     boat::{Owner, Role},
     light::Colours,
@@ -13,6 +13,22 @@ use crate::{
     rules::Expected,
     survey::{Station, showing},
 };
+
+/// Which half of the picture something is in, when two fits are seen side by side; seen alone, the first is all of it.
+#[derive(Component, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Half {
+    First,
+    Second,
+}
+
+impl Half {
+    pub const BOTH: [Self; 2] = [Self::First, Self::Second];
+
+    /// The layer that only its own camera draws.
+    pub fn layer(self) -> RenderLayers {
+        RenderLayers::layer(self as usize)
+    }
+}
 
 /// A solid body of the boat, and whose it is.
 #[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,8 +76,7 @@ pub struct CrewPlugin;
 
 impl Plugin for CrewPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, muster)
-            .add_systems(Update, (man.run_if(resource_changed::<Known>), watch).chain().in_set(Steps::Tell));
+        app.add_systems(Startup, muster).add_systems(Update, (man, watch).chain().in_set(Steps::Tell));
     }
 }
 
@@ -88,20 +103,28 @@ fn muster(mut commands: Commands, choice: Res<Choice>) {
 type Aboard = Or<(With<Body>, With<FittedLamp>)>;
 
 /// Puts hull, parts and lamps of the known boat in place of those before.
-fn man(mut commands: Commands, known: Res<Known>, old: Query<Entity, Aboard>) {
-    for entity in &old {
-        commands.entity(entity).despawn();
+fn man(mut commands: Commands, both: Both, old: Query<(Entity, &Half), Aboard>) {
+    for half in Half::BOTH.into_iter().filter(|half| both.is_changed(*half)) {
+        for (entity, _) in old.iter().filter(|(_, old)| **old == half) {
+            commands.entity(entity).despawn();
+        }
+        if let Some(known) = both.of(half) {
+            board(&mut commands, known, half);
+        }
     }
+}
+
+fn board(commands: &mut Commands, known: &Known, half: Half) {
     let (scene, fit) = (known.scene(), known.fit());
     let mut owners: Vec<Owner> = known.stance.posed().solids.iter().map(|solid| solid.owner).collect();
     owners.dedup();
-    let place = (super::frame::lying(&known.stance), Visibility::default());
+    let place = (super::frame::lying(&known.stance), Visibility::default(), half, half.layer());
     for owner in owners {
-        commands.spawn((Name::new(scene.owner_name(fit, owner)), Body(owner), place));
+        commands.spawn((Name::new(scene.owner_name(fit, owner)), Body(owner), place.clone()));
     }
     for (index, lamp) in fit.lamps.iter().enumerate() {
         let fitted = FittedLamp { index, role: lamp.role, lit: lamp.lit.contains(&known.status()) };
-        commands.spawn((Name::new(lamp.name.clone()), fitted, place));
+        commands.spawn((Name::new(lamp.name.clone()), fitted, place.clone()));
     }
 }
 

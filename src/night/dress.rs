@@ -4,9 +4,11 @@
 use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
 
 use super::{
-    Body, FittedLamp, Known, Rig, Steps, bake,
-    frame::drawn,
+    Body, FittedLamp, Half, Known, Rig, Steps, bake,
+    frame::{drawn, level, lying},
+    known::Both,
     paint::{Facets, Ink},
+    sea,
 };
 
 /// Draws the boat.
@@ -15,7 +17,7 @@ pub struct DressPlugin;
 impl Plugin for DressPlugin {
     fn build(&self, app: &mut App) {
         app.add_systems(Startup, lay_pool)
-            .add_systems(Update, (dress_bodies, dress_lamps, light_pool, dim_pool).in_set(Steps::Draw));
+            .add_systems(Update, (dress_bodies, dress_lamps, light_pool, dim_pool, veil, sink).in_set(Steps::Draw));
     }
 }
 
@@ -31,26 +33,56 @@ fn lay_pool(
     mut facets: ResMut<Assets<Facets>>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
-    commands.insert_resource(Cloth(facets.add(Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021) })));
-    commands.spawn((
-        Name::new("light on the water"),
-        Pool,
-        Mesh3d(meshes.add(super::paint::Pen::default().mesh())),
-        MeshMaterial3d(inks.add(Ink::layer(0))),
-        NoFrustumCulling,
-        Transform::default(),
-    ));
+    commands.insert_resource(Cloth(facets.add(Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021), air: Vec4::ZERO })));
+    let ink = inks.add(Ink::layer(0));
+    for half in Half::BOTH {
+        commands.spawn((
+            Name::new("light on the water"),
+            Pool,
+            half,
+            half.layer(),
+            Mesh3d(meshes.add(super::paint::Pen::default().mesh())),
+            MeshMaterial3d(ink.clone()),
+            NoFrustumCulling,
+            Transform::default(),
+        ));
+    }
+}
+
+/// The air between her and the eye.
+fn veil(known: Res<Known>, cloth: Res<Cloth>, mut facets: ResMut<Assets<Facets>>) {
+    let air = sea::air(&known);
+    if known.is_changed()
+        && facets.get(&cloth.0).is_some_and(|facets| facets.air != air)
+        && let Some(mut facets) = facets.get_mut(&cloth.0)
+    {
+        facets.air = air;
+    }
+}
+
+/// Hull, parts and lamps.
+type Aboard = Or<(With<Body>, With<FittedLamp>)>;
+
+/// Far off, the curve of the sea hides her from the water up.
+fn sink(rig: Res<Rig>, both: Both, mut aboard: Query<(&mut Transform, &Half), Aboard>) {
+    for (mut place, half) in &mut aboard {
+        let Some(known) = both.of(*half) else { continue };
+        let height = lying(&known.stance).translation.y - known.hidden(level(rig.eye)).0 as f32;
+        if place.translation.y != height {
+            place.translation.y = height;
+        }
+    }
 }
 
 fn dress_bodies(
     mut commands: Commands,
-    known: Res<Known>,
+    both: Both,
     cloth: Res<Cloth>,
     mut meshes: ResMut<Assets<Mesh>>,
-    bare: Query<(Entity, &Body), Added<Body>>,
+    bare: Query<(Entity, &Body, &Half), Added<Body>>,
 ) {
-    for (entity, body) in &bare {
-        if let Some(mesh) = bake::body(&known, body.0) {
+    for (entity, body, half) in &bare {
+        if let Some(mesh) = both.of(*half).and_then(|known| bake::body(known, body.0)) {
             commands.entity(entity).insert((
                 Mesh3d(meshes.add(mesh)),
                 MeshMaterial3d(cloth.0.clone()),
@@ -62,13 +94,13 @@ fn dress_bodies(
 
 fn dress_lamps(
     mut commands: Commands,
-    known: Res<Known>,
+    both: Both,
     cloth: Res<Cloth>,
     mut meshes: ResMut<Assets<Mesh>>,
-    bare: Query<(Entity, &FittedLamp), Added<FittedLamp>>,
+    bare: Query<(Entity, &FittedLamp, &Half), Added<FittedLamp>>,
 ) {
-    for (entity, lamp) in &bare {
-        if let Some(mesh) = bake::housing(&known, lamp.index) {
+    for (entity, lamp, half) in &bare {
+        if let Some(mesh) = both.of(*half).and_then(|known| bake::housing(known, lamp.index)) {
             commands.entity(entity).insert((
                 Mesh3d(meshes.add(mesh)),
                 MeshMaterial3d(cloth.0.clone()),
@@ -78,9 +110,11 @@ fn dress_lamps(
     }
 }
 
-fn light_pool(known: Res<Known>, mut meshes: ResMut<Assets<Mesh>>, mut pool: Single<&mut Mesh3d, With<Pool>>) {
-    if known.is_changed() {
-        pool.0 = meshes.add(bake::pool(&known));
+fn light_pool(both: Both, mut meshes: ResMut<Assets<Mesh>>, pools: Query<(&mut Mesh3d, &Half), With<Pool>>) {
+    for (mut pool, half) in pools {
+        if let (true, Some(known)) = (both.is_changed(*half), both.of(*half)) {
+            pool.0 = meshes.add(bake::pool(known));
+        }
     }
 }
 
@@ -89,9 +123,11 @@ fn light_pool(known: Res<Known>, mut meshes: ResMut<Assets<Mesh>>, mut pool: Sin
 fn dim_pool(
     rig: Res<Rig>,
     known: Res<Known>,
-    pool: Single<&MeshMaterial3d<Ink>, With<Pool>>,
+    pools: Query<&MeshMaterial3d<Ink>, With<Pool>>,
     mut inks: ResMut<Assets<Ink>>,
 ) {
+    // Both halves share it.
+    let Some(pool) = pools.iter().next() else { return };
     let from_boat = rig.eye - drawn(known.stance.middle());
     let steep = (from_boat.y / from_boat.length().max(0.1)).clamp(0.0, 1.0);
     Ink::dim(&mut inks, &pool.0, 1.0 - (1.0 - steep).powi(5));

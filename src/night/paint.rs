@@ -45,6 +45,9 @@ pub struct Facets {
     /// What edges take of the sky.
     #[uniform(0)]
     pub rim: LinearRgba,
+    /// The air before them, as of [`Water::air`].
+    #[uniform(1)]
+    pub air: Vec4,
 }
 
 impl Material for Facets {
@@ -199,6 +202,8 @@ pub struct Water {
     pub star_square: f32,
     /// Toward the moon.
     pub moon: Vec4,
+    /// Haze for each metre; the moon's strength; the shore's lights, 0 to 1; nothing.
+    pub air: Vec4,
     /// Where each light stands.
     pub places: [Vec4; MIRRORED],
     /// Its colour times its strength.

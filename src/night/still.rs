@@ -25,7 +25,7 @@ use bevy::{
 use image::RgbaImage;
 
 use super::{
-    Choice, FrameReport, LogicPlugins, PicturePlugins, Sight, View, Watch,
+    Choice, FrameReport, LogicPlugins, PicturePlugins, Sight, Sky, View, Watch,
     adapter::open_adapter,
     eye::{FieldOfView, night_camera},
     frames,
@@ -58,6 +58,7 @@ pub struct Shot {
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
+    pub sky: Sky,
 }
 
 impl Shot {
@@ -75,6 +76,7 @@ impl Shot {
             pose: Pose::default(),
             ring: false,
             sector: false,
+            sky: Sky::default(),
         }
     }
 
@@ -113,6 +115,8 @@ impl Shot {
             ring: self.ring,
             sector: self.sector,
             sea: false,
+            sky: self.sky,
+            split: false,
             help: false,
         }
     }
@@ -172,12 +176,12 @@ pub fn stills(scene: &Arc<Scene>, size: (u32, u32), shots: &[Shot]) -> Result<Ve
         check(scene, shot)?;
     }
     let Some(first) = shots.first() else { return Ok(Vec::new()) };
-    let mut studio = Studio::open(scene, size, first)?;
+    let mut studio = Studio::open(scene, size, first, Working::InTurn)?;
     shots.iter().map(|shot| studio.take(scene, shot)).collect()
 }
 
-/// Draws so many frames of a picture, turning round the boat in each view, and tells how long they took. Each frame is
-/// waited for until the graphics adapter has drawn it.
+/// Draws so many frames of a picture, turning round the boat in each view, and tells how long they took. As in a window,
+/// one frame is made ready while the one before it is drawn; the last is waited for.
 ///
 /// # Errors
 /// See [`StillError`].
@@ -190,7 +194,7 @@ pub fn still_frames(
     let first = Shot::aloft(0, Status::UnderWay, scene.conditions.far.metres(), Metres(2.0));
     check_size(size)?;
     check(scene, &first)?;
-    let mut studio = Studio::open(scene, size, &first)?;
+    let mut studio = Studio::open(scene, size, &first, Working::Abreast)?;
     // Once with everything in it, so that all is ready.
     studio.take(scene, &first)?;
     let ready = started.elapsed();
@@ -202,7 +206,9 @@ pub fn still_frames(
             studio.app.world_mut().write_message(act);
         }
         studio.app.update();
-        device.poll(PollType::wait_indefinitely()).map_err(|_| StillError::NoPicture)?;
+        if frame + 1 == count {
+            device.poll(PollType::wait_indefinitely()).map_err(|_| StillError::NoPicture)?;
+        }
         frames.push(begun.elapsed());
     }
     Ok(FrameReport { first: ready, frames, size, surface: "picture without panels" })
@@ -222,6 +228,13 @@ fn check(scene: &Scene, shot: &Shot) -> Result<(), StillError> {
     if positive(shot.range.0) && positive(shot.eye.0) && view { Ok(()) } else { Err(StillError::BadShot) }
 }
 
+/// Whether a frame is made ready after the one before it is drawn, or while it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Working {
+    InTurn,
+    Abreast,
+}
+
 /// The app that draws pictures, and what it draws on.
 struct Studio {
     app: App,
@@ -234,7 +247,12 @@ const HELD: f32 = 21.0;
 const PATIENCE: u32 = 200;
 
 impl Studio {
-    fn open(scene: &Arc<Scene>, (width, height): (u32, u32), first: &Shot) -> Result<Self, StillError> {
+    fn open(
+        scene: &Arc<Scene>,
+        (width, height): (u32, u32),
+        first: &Shot,
+        working: Working,
+    ) -> Result<Self, StillError> {
         let adapter = open_adapter().ok_or(StillError::NoAdapter)?;
         let plugins = DefaultPlugins
             .set(WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() })
@@ -245,8 +263,11 @@ impl Studio {
             })
             .disable::<WinitPlugin>()
             .disable::<LogPlugin>()
-            .disable::<TerminalCtrlCHandlerPlugin>()
-            .disable::<PipelinedRenderingPlugin>();
+            .disable::<TerminalCtrlCHandlerPlugin>();
+        let plugins = match working {
+            Working::InTurn => plugins.disable::<PipelinedRenderingPlugin>(),
+            Working::Abreast => plugins,
+        };
         let mut app = App::new();
         app.add_plugins(plugins)
             .insert_resource(ClearColor(Color::BLACK))

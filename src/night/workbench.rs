@@ -8,7 +8,7 @@ use std::{sync::Arc, time::Duration};
 
 use bevy::{prelude::*, window::PrimaryWindow};
 
-use super::{Choice, Shown, Steps};
+use super::{Choice, Shown, Steps, known::Haste};
 use crate::{
     boat::{Owner, Scene},
     edit::{Document, Edit, LampAt, Offer, Outside, Recovery, Subject, offered, state_folder},
@@ -247,6 +247,7 @@ fn work(
     mut bench: ResMut<Workbench>,
     mut shown: ResMut<Shown>,
     mut choice: ResMut<Choice>,
+    mut haste: ResMut<Haste>,
 ) {
     let quiet = bench.bypass_change_detection();
     let before = (quiet.said.clone(), quiet.conflict, quiet.document.is_changed());
@@ -256,6 +257,7 @@ fn work(
         changed = true;
         quiet.perform(one.clone());
     }
+    haste.set_if_neq(Haste(quiet.document.is_dragged()));
     let scene = Arc::clone(quiet.document.scene());
     if !Arc::ptr_eq(&shown.0, &scene) {
         changed = true;

@@ -13,8 +13,12 @@ use crate::night::{Act, Sight, View};
 pub fn top(context: &Context, desk: &mut Desk) {
     Area::new(Id::new("top")).anchor(Align2::CENTER_TOP, vec2(0.0, 12.0)).order(Order::Middle).show(context, |ui| {
         cloth::card().inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
-            ui.horizontal(|ui| {
-                ui.spacing_mut().item_spacing.x = 3.0;
+            // Between the cards, in as many rows as it takes.
+            ui.set_max_width(
+                context.content_rect().width() - 2.0 * (super::LEFT.max(super::RIGHT) + super::MARGIN + 18.0),
+            );
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
                 views(ui, desk);
                 gap(ui);
                 ui.add_enabled_ui(desk.choice.view == View::Afloat, |ui| {
@@ -23,6 +27,12 @@ pub fn top(context: &Context, desk: &mut Desk) {
                         desk.acts.push(Act::NextSight);
                     }
                 });
+                if desk.scene.fits.len() > 1 {
+                    let tip = "The next fit beside this one, both seen by the same eye.";
+                    if marks::switch(ui, desk.choice.split, "Both", "B").on_hover_text(tip).clicked() {
+                        desk.acts.push(Act::Split);
+                    }
+                }
                 gap(ui);
                 let tip = "The ring: thirty-two observers, one a point, each with what he sees.";
                 if marks::switch(ui, desk.choice.ring, "Ring", "G").on_hover_text(tip).clicked() {
@@ -104,7 +114,7 @@ pub fn hint(context: &Context, strength: f32) {
         return;
     }
     Area::new(Id::new("hint"))
-        .anchor(Align2::CENTER_TOP, vec2(0.0, 66.0))
+        .anchor(Align2::CENTER_TOP, vec2(0.0, 100.0))
         .order(Order::Middle)
         .interactable(false)
         .show(context, |ui| {
