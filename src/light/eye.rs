@@ -45,8 +45,8 @@ impl Background {
     pub fn in_words(self) -> &'static str {
         match self {
             Self::Dark => "open sea",
-            Self::Minor => "few shore lights",
-            Self::Substantial => "a lit harbour",
+            Self::Minor => "few lights",
+            Self::Substantial => "harbour",
         }
     }
 }

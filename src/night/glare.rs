@@ -79,6 +79,15 @@ struct View {
     lines: f32,
     /// Height of a line, as a share of the distance.
     line: f32,
+    /// How many times more of a point's light the glasses bring to the eye.
+    gain: f64,
+}
+
+/// Glasses that magnify so many times bring the eye the square of that of a point's light, as long as they let out as
+/// wide a beam as the eye takes in: with front lenses of 50 mm and a pupil of 7 mm, up to seven times (geometry; both
+/// figures common practice, no source). What is made out stays what the bare eye makes out.
+fn gain(rig: &Rig) -> f64 {
+    f64::from(BARE_EYE / rig.field_of_view).clamp(1.0, 50.0 / 7.0).powi(2)
 }
 
 fn glow(
@@ -89,7 +98,8 @@ fn glow(
     lights: Query<(&Mesh3d, &Half, &mut Visibility), With<Lights>>,
 ) {
     let lines = canvas.0.y.max(1.0);
-    let view = View { pose: rig.place(), lines, line: 2.0 * (rig.field_of_view / 2.0).tan() / lines };
+    let line = 2.0 * (rig.field_of_view / 2.0).tan() / lines;
+    let view = View { pose: rig.place(), lines, line, gain: gain(&rig) };
     for (mesh, half, mut visibility) in lights {
         if !(rig.is_changed() || canvas.is_changed() || both.is_changed(*half)) {
             continue;
@@ -140,12 +150,13 @@ impl Point {
         if way.z > -0.02 {
             return None;
         }
-        let loud = loudness(seen.illuminance);
+        let lux = Lux(seen.illuminance.0 * view.gain);
+        let loud = loudness(lux);
         // A pin-prick of a few lines at the threshold; a small picture gets no less than it needs to tell a colour.
         let scale = view.lines / 720.0;
         Some(Self {
             colour: seen.colour,
-            lux: seen.illuminance,
+            lux,
             loud,
             place: Vec2::new(way.x, way.y) / -way.z / view.line,
             core: ((2.7 + 6.2 * loud) * scale).max(2.6),
@@ -184,8 +195,9 @@ fn veil(pen: &mut Pen, sheet: &Sheet, point: &Point, lines: f32, background: Bac
     let mut inner = None;
     for ring in 0..=RINGS {
         let angle = least * (widest / least).powf(f64::from(ring) / f64::from(RINGS));
-        // Where it can no longer be told it ends without an edge.
-        let strength = seeming(point.lux.0 * eye.spread(Degrees(angle)) / used_to) - base;
+        // Where it can no longer be told, or is cut off, it ends without an edge.
+        let fade = 1.0 - (angle / widest).powi(2) as f32;
+        let strength = (seeming(point.lux.0 * eye.spread(Degrees(angle)) / used_to) - base) * fade;
         let lit = [colour.red * strength, colour.green * strength, colour.blue * strength, 0.0];
         let radius = (angle * degree) as f32;
         let start = first + 1 + ring * SPOKES;

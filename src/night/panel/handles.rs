@@ -34,7 +34,9 @@ pub fn show(context: &egui::Context, grip: &Grip, name: &str, scene: &Scene) {
         (None, Some(over)) => format!("{name}: {}", over.hold.in_words()),
         (None, None) => name.to_string(),
     };
-    let place = at(first.from) + vec2(0.0, 26.0);
+    // Below whatever points down.
+    let lowest = grip.handles.iter().map(|handle| at(handle.to).y).fold(at(first.from).y, f32::max);
+    let place = pos2(at(first.from).x, lowest + 24.0);
     let font = FontId::new(cloth::SMALL, FontFamily::Proportional);
     let galley = painter.layout_no_wrap(words, font, cloth::INK);
     let back = Align2::CENTER_CENTER.anchor_size(place, galley.size() + vec2(12.0, 4.0));

@@ -24,9 +24,9 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
             desk.acts.push(Act::Moon);
         }
     });
+    ui.label(dim("What shines behind her"));
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
-        ui.label(dim("Behind"));
         for background in Background::ALL {
             let on = sky.background == background;
             let tip = format!("The eye makes out {:.0e} lux before it.", background.threshold().0);
