@@ -149,6 +149,8 @@ pub struct Choice {
     pub watch: Watch,
     pub aloft: Orbit,
     pub deck: Orbit,
+    /// On deck: whether what is chosen aboard is looked at from close by, to see what is in its way.
+    pub close: bool,
     /// Whether the ring of observers is drawn.
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
@@ -192,6 +194,7 @@ impl Choice {
             // Far enough that the ring finds room between the panels.
             aloft: Orbit { bearing: Bearing::new(32.0), up: Degrees(42.0), away: Metres(6.0 * length) },
             deck: Orbit { bearing: Bearing::new(40.0), up: Degrees(16.0), away: Metres(1.35 * length) },
+            close: false,
             ring: true,
             sector: true,
             sea: true,
@@ -234,6 +237,7 @@ pub enum Act {
     /// Under way to at anchor, and back.
     OtherStatus,
     Status(Status),
+    /// To a place to stand; on deck already, close to what is chosen, and back.
     View(View),
     /// To the ring's observer of this number, 0 to 31 clockwise from right ahead.
     Observer(usize),
@@ -310,7 +314,10 @@ impl Choice {
                 self.status = statuses.get(next % statuses.len().max(1)).copied().unwrap_or(self.status);
             }
             Act::Status(status) => self.status = status,
-            Act::View(view) => self.view = view,
+            Act::View(view) => {
+                self.close = view == View::Deck && self.view == View::Deck && !self.close;
+                self.view = view;
+            }
             Act::Observer(number) => self.go_to(number),
             Act::NextObserver(by) => {
                 self.go_to((self.observer() as isize + by).rem_euclid(32).unsigned_abs());

@@ -3,11 +3,16 @@
 //!
 //! Takes [`Known`] and the [`Choice`]; gives entities that the drawing plugins dress. Runs without any rendering.
 
+use std::collections::HashMap;
+
 use bevy::{camera::visibility::RenderLayers, prelude::*};
 
-use super::{Choice, Judged, Known, Steps, known::Both};
+use super::{
+    Choice, Judged, Known, Steps,
+    known::{Both, Haste},
+};
 use crate::{
-    boat::{Owner, Role},
+    boat::{Owner, Role, shape::Shape},
     light::Colours,
     measure::{Bearing, Metres},
     rules::Expected,
@@ -102,24 +107,49 @@ fn muster(mut commands: Commands, choice: Res<Choice>) {
 /// Hull, parts and lamps.
 type Aboard = Or<(With<Body>, With<FittedLamp>)>;
 
-/// Puts hull, parts and lamps of the known boat in place of those before.
-fn man(mut commands: Commands, both: Both, old: Query<(Entity, &Half), Aboard>) {
-    for half in Half::BOTH.into_iter().filter(|half| both.is_changed(*half)) {
-        for (entity, _) in old.iter().filter(|(_, old)| **old == half) {
-            commands.entity(entity).despawn();
+/// Whose shapes each half shows.
+type Shapes = HashMap<Owner, Vec<Shape>>;
+
+/// Puts hull, parts and lamps of the known boat in place of those before. While something is moved under the hand, what
+/// has not moved stays, in the light that it was in; when the hand rests, all of it is lit anew.
+fn man(
+    mut commands: Commands,
+    both: Both,
+    haste: Res<Haste>,
+    old: Query<(Entity, &Half, Option<&Body>), Aboard>,
+    mut before: Local<[Shapes; 2]>,
+) {
+    let rested = haste.is_changed() && !haste.0;
+    for half in Half::BOTH.into_iter().filter(|half| both.is_changed(*half) || rested) {
+        let now = both.of(half).map_or_else(Shapes::new, shapes);
+        let before = &mut before[half as usize];
+        let stays = |owner: &Owner| haste.0 && before.get(owner) == now.get(owner);
+        for (entity, _, body) in old.iter().filter(|(_, old, _)| **old == half) {
+            if !body.is_some_and(|body| stays(&body.0)) {
+                commands.entity(entity).despawn();
+            }
         }
         if let Some(known) = both.of(half) {
-            board(&mut commands, known, half);
+            board(&mut commands, known, half, stays);
         }
+        *before = now;
     }
 }
 
-fn board(commands: &mut Commands, known: &Known, half: Half) {
+fn shapes(known: &Known) -> Shapes {
+    let mut shapes = Shapes::new();
+    for solid in &known.stance.posed().solids {
+        shapes.entry(solid.owner).or_default().push(solid.shape.clone());
+    }
+    shapes
+}
+
+fn board(commands: &mut Commands, known: &Known, half: Half, stays: impl Fn(&Owner) -> bool) {
     let (scene, fit) = (known.scene(), known.fit());
     let mut owners: Vec<Owner> = known.stance.posed().solids.iter().map(|solid| solid.owner).collect();
     owners.dedup();
     let place = (super::frame::lying(&known.stance), Visibility::default(), half, half.layer());
-    for owner in owners {
+    for owner in owners.into_iter().filter(|owner| !stays(owner)) {
         commands.spawn((Name::new(scene.owner_name(fit, owner)), Body(owner), place.clone()));
     }
     for (index, lamp) in fit.lamps.iter().enumerate() {

@@ -65,6 +65,12 @@ pub(super) const BARE_EYE: f32 = 0.698_131_7;
 const GLASSES: f32 = 7.0;
 /// Seconds in which the camera covers half of what is left of its way.
 const HALF_WAY: f32 = 0.11;
+/// Close to what is chosen, the eye is nearer than on deck by this.
+const CLOSE: f64 = 0.22;
+
+/// Where what is chosen aboard is, level frame. While it is moved under the hand, the eye waits.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq)]
+pub struct Focus(pub Option<DVec3>);
 
 /// Moves the camera.
 pub struct EyePlugin;
@@ -75,6 +81,7 @@ impl Plugin for EyePlugin {
             .init_resource::<Gait>()
             .init_resource::<Canvas>()
             .init_resource::<Still>()
+            .init_resource::<Focus>()
             .init_resource::<Waves>()
             .init_resource::<FieldOfView>()
             .add_systems(Startup, open_eye)
@@ -133,8 +140,8 @@ pub fn filling_view(scene: &Scene, highest: Metres, distance: Metres, aspect: f3
 }
 
 impl Rig {
-    /// Where the choice puts the eye.
-    pub fn wanted(choice: &Choice, known: &Known, aspect: f32) -> Self {
+    /// Where the choice puts the eye; `focus` is where what is chosen aboard is, level frame.
+    pub fn wanted(choice: &Choice, known: &Known, focus: Option<DVec3>, aspect: f32) -> Self {
         let middle = known.stance.middle();
         let orbit = |orbit: &super::Orbit, target: DVec3| {
             let eye = target + orbit.bearing.direction_at(orbit.up) * orbit.away.0;
@@ -143,6 +150,10 @@ impl Rig {
         match choice.view {
             View::Aloft => orbit(&choice.aloft, middle),
             View::Deck => {
+                if let (true, Some(focus)) = (choice.close, focus) {
+                    let away = Metres(choice.deck.away.0 * CLOSE);
+                    return orbit(&super::Orbit { away, ..choice.deck }, focus);
+                }
                 // A little forward of midships and above the deck: among the lamps, whichever fit is on.
                 let vessel = &known.scene().vessel;
                 orbit(&choice.deck, middle + DVec3::new(0.06 * vessel.length.0, 0.0, vessel.freeboard.0 * 1.6))
@@ -211,11 +222,12 @@ struct Wanted<'w> {
     known: Res<'w, Known>,
     field_of_view: Res<'w, FieldOfView>,
     canvas: Res<'w, Canvas>,
+    focus: Res<'w, Focus>,
 }
 
 impl Wanted<'_> {
     fn rig(&self) -> Rig {
-        let rig = Rig::wanted(&self.choice, &self.known, self.canvas.aspect());
+        let rig = Rig::wanted(&self.choice, &self.known, self.focus.0, self.canvas.aspect());
         Rig { field_of_view: self.field_of_view.0.unwrap_or(rig.field_of_view), ..rig }
     }
 }

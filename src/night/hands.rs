@@ -39,7 +39,7 @@ impl Plugin for HandsPlugin {
 pub const KEYS: &[(&str, &str)] = &[
     ("F", "next fit; the eye stays where it is"),
     ("L", "under way / at anchor"),
-    ("1  2  3", "aloft / afloat / on deck"),
+    ("1  2  3", "aloft / afloat / on deck; 3 again: close to what is chosen"),
     ("[  ]  or  ,  .", "previous / next observer of the ring"),
     ("click on a mark", "go to that observer"),
     ("click on her", "choose a lamp or a part; its handles move and turn it (Alt: freely)"),

@@ -64,7 +64,7 @@ pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
 pub use window::{WindowError, WindowOptions, window, window_app};
-pub use workbench::{Said, Work, Workbench, WorkbenchPlugin};
+pub use workbench::{Said, Work, Workbench, WorkbenchPlugin, surroundings};
 
 use crate::boat::Scene;
 

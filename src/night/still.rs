@@ -112,6 +112,7 @@ impl Shot {
             watch: Watch { bearing: self.bearing, distance: self.range, eye: self.eye },
             aloft: turned(opening.aloft),
             deck: turned(opening.deck),
+            close: false,
             ring: self.ring,
             sector: self.sector,
             sea: false,

@@ -65,7 +65,7 @@ fn views(ui: &mut Ui, desk: &mut Desk) {
     let tips = [
         "From above, turning round her.",
         "From the observer's eye on the water.",
-        "Close by, turning round her lamps.",
+        "Close by, turning round her lamps; again, close to what is chosen.",
     ];
     for ((view, key), tip) in View::ALL.into_iter().zip(["1", "2", "3"]).zip(tips) {
         let name = match view {
