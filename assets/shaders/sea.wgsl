@@ -1,5 +1,5 @@
-// Sky and sea on one triangle: each pixel's line of sight goes to the sky, or meets the water, which mirrors the sky
-// and the lights that are seen. Waves are a few sines; those too fine for a pixel widen the mirror image instead.
+// Sky and sea, each on its own side of the horizon: a processor that draws would work out both for every pixel. A line of
+// sight goes to the sky, or meets the water, which mirrors the sky and the lights that are seen. Waves are a few sines; those too fine for a pixel widen the mirror image instead.
 #import bevy_pbr::{forward_io::{Vertex, VertexOutput}, mesh_view_bindings::view}
 
 struct Water {
@@ -10,6 +10,8 @@ struct Water {
     moon: vec4<f32>,
     // Haze for each metre; the moon's strength; the shore's lights, 0 to 1.
     air: vec4<f32>,
+    // Height of the horizon on the picture, from -1 at its foot to 1 at its top.
+    horizon: f32,
     places: array<vec4<f32>, 12>,
     colours: array<vec4<f32>, 12>,
 }
@@ -63,9 +65,12 @@ fn falloff(x: f32) -> f32 {
 @vertex
 fn vertex(in: Vertex) -> VertexOutput {
     var out: VertexOutput;
-    out.position = vec4(in.position.xy, 0.0, 1.0);
+    // Its upper edge, or its lower one, is the horizon.
+    let height = mix(water.horizon, in.position.y, abs(in.position.y));
+    let place = vec2(in.position.x, height);
+    out.position = vec4(place, 0.0, 1.0);
     // The line of sight, in view space first: there it keeps its precision however far the camera is from the boat.
-    let near = view.view_from_clip * vec4(in.position.xy, 1.0, 1.0);
+    let near = view.view_from_clip * vec4(place, 1.0, 1.0);
     let turn = mat3x3(view.world_from_view[0].xyz, view.world_from_view[1].xyz, view.world_from_view[2].xyz);
     let sight = near.xyz / near.w;
     out.world_position = vec4(turn * (sight / -sight.z), 1.0);
@@ -105,10 +110,10 @@ fn sky(way: vec3<f32>) -> vec3<f32> {
     let m2 = moonward * moonward;
     let m8 = m2 * m2 * m2 * m2;
     colour += vec3(0.012, 0.016, 0.024) * (m8 * m8 * water.air.y);
-    if water.air.z > 0.0 {
-        // Over a lit shore the air itself glows.
-        colour += vec3(0.020, 0.014, 0.008) * (water.air.z * near * ashore(way));
-    }
+#ifdef SHORE
+    // Over a lit shore the air itself glows.
+    colour += vec3(0.020, 0.014, 0.008) * (water.air.z * near * ashore(way));
+#endif
     return colour;
 }
 
@@ -146,19 +151,29 @@ fn haze_colour() -> vec3<f32> {
     return vec3(0.0104, 0.0166, 0.0308) * (0.35 + 0.65 * water.air.y) + vec3(0.016, 0.011, 0.006) * water.air.z;
 }
 
+#ifdef SKY
+
 @fragment
 fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let way = normalize(in.world_position.xyz);
     let dust = grain(in.position.xy) * 0.0011;
-    if way.y >= -0.00002 {
-        var above = sky(way) + stars(way) * (1.35 - 0.5 * water.air.y);
-        // The thicker the air, the fewer stars low down, and the fainter the shore.
-        above *= 1.0 - clamp(water.air.x * 900.0, 0.0, 0.8) * falloff(way.y * 6.0);
-        if water.air.z > 0.0 && way.y < water.pixel * 14.0 {
-            above += shore_lights(way) / (1.0 + water.air.x * 4000.0);
-        }
-        return vec4(above + haze_colour() * clamp(water.air.x * 900.0, 0.0, 0.8) * falloff(way.y * 6.0) + dust, 1.0);
-    }
+    var above = sky(way) + stars(way) * (1.35 - 0.5 * water.air.y);
+    // The thicker the air, the fewer stars low down, and the fainter the shore.
+    let veil = clamp(water.air.x * 900.0, 0.0, 0.8) * falloff(way.y * 6.0);
+    above = above * (1.0 - veil) + haze_colour() * veil;
+#ifdef SHORE
+    above += shore_lights(way) / (1.0 + water.air.x * 4000.0);
+#endif
+    return vec4(above + dust, 1.0);
+}
+
+#else
+
+@fragment
+fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
+    var way = normalize(in.world_position.xyz);
+    way.y = min(way.y, -0.00002);
+    let dust = grain(in.position.xy) * 0.0011;
     let eye = view.world_position;
     let far = eye.y / -way.y;
     let at = eye.xz + way.xz * far;
@@ -210,3 +225,5 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     colour = mix(colour, haze_colour(), haze);
     return vec4(colour + dust, 1.0);
 }
+
+#endif

@@ -34,32 +34,49 @@ pub enum Waves {
 
 fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResMut<Assets<Sea>>) {
     let moon = drawn(MOON.normalize()).extend(0.0);
-    let mut pen = Pen::default();
-    let corners =
-        [(-1.0, -1.0), (3.0, -1.0), (-1.0, 3.0)].map(|(x, y)| pen.vertex(Vec3::new(x, y, 0.0), [1.0; 4], Vec2::ZERO));
-    pen.triangle(corners);
-    let mesh = meshes.add(pen.mesh());
+    let [sky, sea] = [1.0, -1.0].map(|edge| meshes.add(strip(edge)));
     for half in Half::BOTH {
-        let water = Water {
-            time: 0.0,
-            pixel: 0.001,
-            count: 0,
-            star_square: 0.05,
-            moon,
-            air: Vec4::ZERO,
-            places: [Vec4::ZERO; MIRRORED],
-            colours: [Vec4::ZERO; MIRRORED],
-        };
-        commands.spawn((
-            Name::new("sky and sea"),
-            half,
-            half.layer(),
-            Mesh3d(mesh.clone()),
-            MeshMaterial3d(seas.add(Sea { water })),
-            NoFrustumCulling,
-            Transform::default(),
-        ));
+        for (name, mesh, is_sky) in [("sky", &sky, true), ("sea", &sea, false)] {
+            let water = Water {
+                time: 0.0,
+                pixel: 0.001,
+                count: 0,
+                star_square: 0.05,
+                moon,
+                air: Vec4::ZERO,
+                horizon: 0.0,
+                places: [Vec4::ZERO; MIRRORED],
+                colours: [Vec4::ZERO; MIRRORED],
+            };
+            commands.spawn((
+                Name::new(name),
+                half,
+                half.layer(),
+                Mesh3d(mesh.clone()),
+                MeshMaterial3d(seas.add(Sea { water, sky: is_sky })),
+                NoFrustumCulling,
+                Transform::default(),
+            ));
+        }
     }
+}
+
+/// From the horizon, which is at nought, to an edge of the picture.
+fn strip(edge: f32) -> Mesh {
+    let mut pen = Pen::default();
+    let [a, b, c, d] = [(-1.0, 0.0), (1.0, 0.0), (1.0, edge), (-1.0, edge)]
+        .map(|(x, y)| pen.vertex(Vec3::new(x, y, 0.0), [1.0; 4], Vec2::ZERO));
+    pen.triangle([a, b, c]);
+    pen.triangle([a, c, d]);
+    pen.mesh()
+}
+
+/// Height of the horizon on the picture, from -1 at its foot to 1 at its top. The camera never leans to a side, so that
+/// the horizon is level.
+fn horizon(rig: &Rig) -> f32 {
+    let way = rig.target - rig.eye;
+    let steep = way.y / way.xz().length().max(1e-6);
+    (-steep / (rig.field_of_view / 2.0).tan()).clamp(-1.0, 1.0)
 }
 
 /// How far the waves have moved.
@@ -105,14 +122,13 @@ fn stir(
     canvas: Res<Canvas>,
     surfaces: Query<(&MeshMaterial3d<Sea>, &Half)>,
     mut seas: ResMut<Assets<Sea>>,
-    mut before: Local<[f32; 2]>,
+    mut before: Local<f32>,
 ) {
     let now = clock.now();
+    // A sea that is held and seen from one place needs no drawing up anew.
+    let same = std::mem::replace(&mut *before, now) == now && !(rig.is_changed() || canvas.is_changed());
     for (sea, half) in surfaces {
         let Some(known) = both.of(*half) else { continue };
-        // A sea that is held and seen from one place needs no drawing up anew.
-        let waves = std::mem::replace(&mut before[*half as usize], now);
-        let same = waves == now && !(rig.is_changed() || canvas.is_changed());
         if same && !both.is_changed(*half) {
             continue;
         }
@@ -123,6 +139,7 @@ fn stir(
         // Halved and doubled with the height of the view, so that the stars stand still while it changes a little.
         water.star_square = (water.pixel * 54.0).log2().round().exp2();
         water.air = air(known);
+        water.horizon = horizon(&rig);
         mirror(water, known, level(rig.eye));
     }
 }
