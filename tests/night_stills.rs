@@ -8,9 +8,9 @@ use std::{collections::BTreeSet, path::Path, sync::Arc};
 use image::{Rgba, RgbaImage};
 use lampwalk::{
     boat::{Height, Place, Role, Scene, Status, read::scene_file},
-    light::{Colour, Colours, preset},
-    measure::{Bearing, Metres, NauticalMiles},
-    night::{Shot, StillError, adapter_available, still, stills},
+    light::{Background, Colour, Colours, preset},
+    measure::{Bearing, Degrees, Metres, NauticalMiles},
+    night::{Shot, Sky, StillError, adapter_available, still, stills},
     survey::{Station, at_rest, showing, weather},
 };
 
@@ -75,7 +75,7 @@ fn said(scene: &Scene, shot: &Shot) -> Colours {
     let fit = &scene.fits[shot.fit];
     let stance = at_rest(scene, fit);
     let station = Station { bearing: shot.bearing, distance: shot.range, eye: shot.eye };
-    showing(&stance.look(fit, shot.status, station.point(stance.middle()), weather(scene)))
+    showing(&stance.look(fit, shot.status, station.point(stance.middle()), shot.sky.weather(scene)))
 }
 
 #[test]
@@ -97,7 +97,18 @@ fn the_colours_in_the_pictures_are_the_colours_that_show() {
         shots.push(Shot { range: NauticalMiles(2.5).metres(), ..beam.clone() });
         shots.push(Shot { range: Metres(25.0), ..beam.clone() });
         shots.push(Shot { eye: Metres(12.0), ..beam.clone() });
-        shots.push(Shot { status: Status::AtAnchor, ..beam });
+        shots.push(Shot { status: Status::AtAnchor, ..beam.clone() });
+        // In fog, without a moon, and before a lit shore, whose lights are not hers.
+        let sky = |visibility, background, moon| Sky { visibility, background, moon };
+        for sky in [
+            sky(Some(NauticalMiles(0.5)), Background::Dark, true),
+            sky(None, Background::Minor, false),
+            sky(None, Background::Substantial, true),
+        ] {
+            for range in [0.2, 0.9, 2.5] {
+                shots.push(Shot { range: NauticalMiles(range).metres(), sky, ..beam.clone() });
+            }
+        }
     }
     let sets = agree(&scene, &shots);
     assert!(sets.len() >= 4, "pictures that all show the same would prove little: {sets:?}");
@@ -152,6 +163,92 @@ fn agree(scene: &Arc<Scene>, shots: &[Shot]) -> BTreeSet<String> {
         sets.insert(said.letters());
     }
     sets
+}
+
+/// Even numbers in `[0, 1)`, the same in every run. Source: G. Marsaglia, "Xorshift RNGs", J. Stat. Software 8 (2003).
+struct Lots(u64);
+
+impl Lots {
+    fn draw(&mut self) -> f64 {
+        for (left, by) in [(true, 13), (false, 7), (true, 17)] {
+            self.0 ^= if left { self.0 << by } else { self.0 >> by };
+        }
+        // The upper 53 bits, which a double holds exactly.
+        (self.0 >> 11) as f64 / (1u64 << 53) as f64
+    }
+
+    fn between(&mut self, least: f64, most: f64) -> f64 {
+        least + (most - least) * self.draw()
+    }
+}
+
+#[test]
+fn forty_eight_observers_anywhere_see_in_the_picture_what_the_survey_says() {
+    if !can_draw() {
+        return;
+    }
+    let mut lots = Lots(0x9E37_79B9_7F4A_7C15);
+    for (name, fits) in [("sandpiper", 2), ("petrel", 1)] {
+        let scene = boat(name);
+        for fit in 0..fits {
+            let shots: Vec<Shot> = (0..48)
+                .map(|_| Shot {
+                    // Evenly in the logarithm, from a stone's throw to farther than most of her lights carry.
+                    range: Metres(14.0 * 330.0_f64.powf(lots.draw())),
+                    eye: Metres(lots.between(0.6, 15.0)),
+                    ..Shot::afloat(fit, Status::UnderWay, Bearing::new(lots.between(0.0, 360.0)))
+                })
+                .collect();
+            let sets = agree(&scene, &shots);
+            assert!(sets.len() >= 4, "{name}: {sets:?}");
+        }
+    }
+}
+
+/// Light of a picture, as the screen sends it out, all pixels together.
+fn light(picture: &RgbaImage) -> f64 {
+    let sent = |value: u8| (f64::from(value) / 255.0).powf(2.2);
+    picture.pixels().map(|pixel| sent(pixel[0]) + sent(pixel[1]) + sent(pixel[2])).sum()
+}
+
+#[test]
+fn the_stronger_a_light_at_the_eye_the_more_light_it_adds_to_the_picture() {
+    if !can_draw() {
+        return;
+    }
+    let mut scene = Scene::clone(&workboat());
+    // The same boat dark, to take away all but her lights.
+    let mut dark = scene.fits[1].clone();
+    dark.name = "dark".into();
+    dark.lamps.iter_mut().for_each(|lamp| lamp.lit.clear());
+    scene.fits.push(dark);
+    let scene = Arc::new(scene);
+    let dark = scene.fits.len() - 1;
+    let ranges = [40.0, 90.0, 200.0, 450.0, 1000.0, 2200.0, 3600.0];
+    let shots = |fit| {
+        ranges.map(|range| Shot {
+            range: Metres(range),
+            field_of_view: Some(Degrees(40.0)),
+            ..Shot::afloat(fit, Status::AtAnchor, Bearing::new(60.0))
+        })
+    };
+    let (lit, unlit) = (stills(&scene, SIZE, &shots(1)), stills(&scene, SIZE, &shots(dark)));
+    let (lit, unlit) = (lit.expect("pictures"), unlit.expect("pictures"));
+    let added: Vec<f64> = lit.iter().zip(&unlit).map(|(lit, unlit)| light(lit) - light(unlit)).collect();
+    let lux: Vec<f64> = shots(1)
+        .iter()
+        .map(|shot| {
+            let (fit, stance) = (&scene.fits[1], at_rest(&scene, &scene.fits[1]));
+            let station = Station { bearing: shot.bearing, distance: shot.range, eye: shot.eye };
+            let seen = stance.look(fit, shot.status, station.point(stance.middle()), weather(&scene));
+            seen.iter().filter(|one| one.made_out).map(|one| one.illuminance.0).sum()
+        })
+        .collect();
+    for (lux, added) in lux.windows(2).zip(added.windows(2)) {
+        assert!(lux[0] > lux[1], "{lux:?}");
+        assert!(added[0] > added[1], "{added:?} for {lux:?}");
+    }
+    assert!(added.last().is_some_and(|added| *added > 0.5), "the faintest is drawn: {added:?}");
 }
 
 #[test]

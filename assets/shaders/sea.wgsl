@@ -1,5 +1,5 @@
-// Sky and sea on one triangle: each pixel's line of sight goes to the sky, or meets the water, which mirrors the sky
-// and the lights that are seen. Waves are a few sines; those too fine for a pixel widen the mirror image instead.
+// Sky and sea, each on its own side of the horizon: a processor that draws would work out both for every pixel. A line of
+// sight goes to the sky, or meets the water, which mirrors the sky and the lights that are seen. Waves are a few sines; those too fine for a pixel widen the mirror image instead.
 #import bevy_pbr::{forward_io::{Vertex, VertexOutput}, mesh_view_bindings::view}
 
 struct Water {
@@ -8,6 +8,10 @@ struct Water {
     count: u32,
     star_square: f32,
     moon: vec4<f32>,
+    // Haze for each metre; the moon's strength; the shore's lights, 0 to 1.
+    air: vec4<f32>,
+    // Height of the horizon on the picture, from -1 at its foot to 1 at its top.
+    horizon: f32,
     places: array<vec4<f32>, 12>,
     colours: array<vec4<f32>, 12>,
 }
@@ -61,14 +65,37 @@ fn falloff(x: f32) -> f32 {
 @vertex
 fn vertex(in: Vertex) -> VertexOutput {
     var out: VertexOutput;
-    out.position = vec4(in.position.xy, 0.0, 1.0);
+    // Its upper edge, or its lower one, is the horizon.
+    let height = mix(water.horizon, in.position.y, abs(in.position.y));
+    let place = vec2(in.position.x, height);
+    out.position = vec4(place, 0.0, 1.0);
     // The line of sight, in view space first: there it keeps its precision however far the camera is from the boat.
-    let near = view.view_from_clip * vec4(in.position.xy, 1.0, 1.0);
+    let near = view.view_from_clip * vec4(place, 1.0, 1.0);
     let turn = mat3x3(view.world_from_view[0].xyz, view.world_from_view[1].xyz, view.world_from_view[2].xyz);
     let sight = near.xyz / near.w;
     out.world_position = vec4(turn * (sight / -sight.z), 1.0);
     out.world_normal = vec3(0.0, 1.0, 0.0);
     return out;
+}
+
+// How much of an invented shore lies that way: all of it abeam to port, none to starboard.
+fn ashore(way: vec3<f32>) -> f32 {
+    let side = way.z * inverseSqrt(way.x * way.x + way.z * way.z + 1e-9);
+    return smoothstep(0.05, -0.35, side);
+}
+
+// Its lights, one at most to a stretch of the horizon: street lamps and windows, amber and pale, none as bright as a
+// light of hers. Those of a shore are steady; what twinkles is the water.
+fn shore_lights(way: vec3<f32>) -> vec3<f32> {
+    let stretch = water.pixel * 9.0;
+    let at = atan2(way.z, way.x) / stretch;
+    let cell = floor(at);
+    let lot = jumble(vec2(cell, 17.0));
+    let high = water.pixel * (1.5 + 9.0 * lot.y * lot.y);
+    let off = vec2((at - cell - 0.2 - 0.6 * lot.x) * stretch, way.y - high) / water.pixel;
+    let lit = step(1.0 - 0.75 * water.air.z, lot.z);
+    let tint = mix(vec3(1.0, 0.62, 0.26), vec3(0.95, 0.90, 0.80), step(0.6, lot.y));
+    return tint * (lit * ashore(way) * (0.10 + 0.34 * lot.x) * falloff(dot(off, off) * 0.55));
 }
 
 fn sky(way: vec3<f32>) -> vec3<f32> {
@@ -78,11 +105,15 @@ fn sky(way: vec3<f32>) -> vec3<f32> {
     let glow = vec3(0.0064, 0.0068, 0.0078);
     let height = 1.0 / (1.0 + up * (4.0 + 14.0 * up));
     let near = 1.0 / (1.0 + up * (20.0 + 400.0 * up));
-    var colour = mix(zenith, low, height) + glow * near;
+    var colour = (mix(zenith, low, height) + glow * near) * (0.45 + 0.55 * water.air.y);
     let moonward = max(dot(way, water.moon.xyz), 0.0);
     let m2 = moonward * moonward;
     let m8 = m2 * m2 * m2 * m2;
-    colour += vec3(0.012, 0.016, 0.024) * (m8 * m8);
+    colour += vec3(0.012, 0.016, 0.024) * (m8 * m8 * water.air.y);
+#ifdef SHORE
+    // Over a lit shore the air itself glows.
+    colour += vec3(0.020, 0.014, 0.008) * (water.air.z * near * ashore(way));
+#endif
     return colour;
 }
 
@@ -115,13 +146,34 @@ fn grain(at: vec2<f32>) -> f32 {
     return fract(52.9829189 * fract(dot(at, vec2(0.06711056, 0.00583715)))) - 0.5;
 }
 
+// The air between, lit by the moon and the shore.
+fn haze_colour() -> vec3<f32> {
+    return vec3(0.0104, 0.0166, 0.0308) * (0.35 + 0.65 * water.air.y) + vec3(0.016, 0.011, 0.006) * water.air.z;
+}
+
+#ifdef SKY
+
 @fragment
 fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let way = normalize(in.world_position.xyz);
     let dust = grain(in.position.xy) * 0.0011;
-    if way.y >= -0.00002 {
-        return vec4(sky(way) + stars(way) + dust, 1.0);
-    }
+    var above = sky(way) + stars(way) * (1.35 - 0.5 * water.air.y);
+    // The thicker the air, the fewer stars low down, and the fainter the shore.
+    let veil = clamp(water.air.x * 900.0, 0.0, 0.8) * falloff(way.y * 6.0);
+    above = above * (1.0 - veil) + haze_colour() * veil;
+#ifdef SHORE
+    above += shore_lights(way) / (1.0 + water.air.x * 4000.0);
+#endif
+    return vec4(above + dust, 1.0);
+}
+
+#else
+
+@fragment
+fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
+    var way = normalize(in.world_position.xyz);
+    way.y = min(way.y, -0.00002);
+    let dust = grain(in.position.xy) * 0.0011;
     let eye = view.world_position;
     let far = eye.y / -way.y;
     let at = eye.xz + way.xz * far;
@@ -165,9 +217,13 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     }
     let moon_way = to_eye + water.moon.xyz;
     let moon_off = -moon_way.xz / moon_way.y - slope * 1.6;
-    colour += vec3(0.016, 0.021, 0.030) * falloff(0.5 * dot(moon_off, moon_off) / (spread + 0.004));
+    colour += water.air.y * vec3(0.016, 0.021, 0.030) * falloff(0.5 * dot(moon_off, moon_off) / (spread + 0.004));
 
-    let haze = far / (far + 30000.0);
-    colour = mix(colour, vec3(0.0104, 0.0166, 0.0308), haze);
+    // Very nearly 1 - exp(-x).
+    let thick = far * water.air.x;
+    let haze = 1.0 - 1.0 / (1.0 + thick * (1.0 + 0.5 * thick));
+    colour = mix(colour, haze_colour(), haze);
     return vec4(colour + dust, 1.0);
 }
+
+#endif

@@ -8,8 +8,9 @@ use image::ImageFormat;
 use super::{chosen_fits, output, read_scene, unusable};
 use crate::{
     boat::{Scene, Status},
+    light::Background,
     measure::{Bearing, Degrees, Metres, NauticalMiles},
-    night::{Shot, still},
+    night::{Shot, Sky, still},
 };
 
 #[derive(clap::Args, Debug)]
@@ -41,6 +42,15 @@ pub(super) struct Args {
     /// Height of the view, degrees; otherwise what fills the picture with the boat.
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     field_of_view: Option<f64>,
+    /// How clear the air is, nautical miles of visibility; otherwise as the scene says.
+    #[arg(long, value_name = "MILES", value_parser = clap::value_parser!(f64))]
+    visibility: Option<f64>,
+    /// What shines behind her, which makes lights harder to make out.
+    #[arg(long, value_enum, default_value = "open-sea")]
+    behind: Behind,
+    /// A night without a moon.
+    #[arg(long)]
+    moonless: bool,
     /// Width and height in pixels.
     #[arg(long, value_name = "WxH", default_value = "1280x720", value_parser = size)]
     size: (u32, u32),
@@ -52,6 +62,26 @@ enum ViewName {
     Aloft,
     Deck,
 }
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Behind {
+    OpenSea,
+    FewLights,
+    Harbour,
+}
+
+impl Behind {
+    fn background(self) -> Background {
+        match self {
+            Self::OpenSea => Background::Dark,
+            Self::FewLights => Background::Minor,
+            Self::Harbour => Background::Substantial,
+        }
+    }
+}
+
+/// Thickest and clearest air, nautical miles.
+const AIR: std::ops::RangeInclusive<f64> = 0.5..=20.0;
 
 /// The farthest an observer may be set, in nautical miles.
 const FARTHEST: f64 = 10.0;
@@ -113,6 +143,11 @@ fn shot(args: &Args, scene: &Scene) -> Result<Shot, String> {
         shot.range = range;
     }
     shot.field_of_view = args.field_of_view.map(Degrees);
+    if let Some(miles) = args.visibility.filter(|miles| !AIR.contains(miles)) {
+        return Err(format!("a visibility of {miles} nautical miles cannot be drawn: 0.5 to 20 are possible"));
+    }
+    let visibility = args.visibility.map(NauticalMiles);
+    shot.sky = Sky { visibility, background: args.behind.background(), moon: !args.moonless };
     Ok(shot)
 }
 

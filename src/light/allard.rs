@@ -78,9 +78,26 @@ pub fn geographic_range(light: Metres, eye: Metres) -> NauticalMiles {
     NauticalMiles(2.08 * (light.0.max(0.0).sqrt() + eye.0.max(0.0).sqrt()))
 }
 
+/// Of something so far off, how much next to the water the curve of the sea hides from an eye: by the same rule as
+/// [`geographic_range`], so that a light is lifted over the horizon exactly when it is higher than this.
+pub fn hidden_height(distance: Metres, eye: Metres) -> Metres {
+    let beyond = distance.nautical_miles().0 / 2.08 - eye.0.max(0.0).sqrt();
+    Metres(beyond.max(0.0).powi(2))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_light_is_lifted_over_the_horizon_just_when_it_is_higher_than_what_the_sea_hides() {
+        for (eye, height) in [(0.8, 1.0), (2.0, 2.5), (15.0, 0.3)] {
+            let range = geographic_range(Metres(height), Metres(eye));
+            let hidden = |miles: f64| hidden_height(NauticalMiles(miles).metres(), Metres(eye)).0;
+            assert!(hidden(range.0 * 1.001) > height && hidden(range.0 * 0.999) < height);
+        }
+        assert_eq!(hidden_height(Metres(500.0), Metres(2.0)).0, 0.0);
+    }
 
     #[test]
     fn range_and_intensity_are_each_other_s_inverse() {

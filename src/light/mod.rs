@@ -6,13 +6,16 @@
 mod allard;
 mod chromaticity;
 mod colour;
+mod eye;
 pub mod measured;
 mod optics;
 pub mod supply;
 
 pub use allard::{
-    DARK_NIGHT_THRESHOLD, Transmissivity, Weather, geographic_range, illuminance, luminous_range, needed_candela,
+    DARK_NIGHT_THRESHOLD, Transmissivity, Weather, geographic_range, hidden_height, illuminance, luminous_range,
+    needed_candela,
 };
 pub use chromaticity::{Chromaticity, ColourArea};
 pub use colour::{Colour, Colours};
+pub use eye::{Background, Eye};
 pub use optics::{Back, Beam, Optics, Profile, library, preset};

@@ -183,6 +183,8 @@ fn lit_mesh(known: &Known, owner: Owner, shining: &[Shining], facets: &[Facet]) 
     }
     let turn = known.stance.attitude().rotation();
     let moon = MOON.normalize();
+    // Without a moon the stars are left.
+    let (moonlight, sky) = if known.sky.moon { (MOONLIGHT, 1.0) } else { (Vec3::ZERO, 0.55) };
     let colours: Vec<[[f32; 4]; 3]> = facets
         .par_iter()
         .map(|(corners, normals)| {
@@ -190,7 +192,7 @@ fn lit_mesh(known: &Known, owner: Owner, shining: &[Shining], facets: &[Facet]) 
                 let (place, normal) = (corners[corner], normals[corner]);
                 let outward = turn * normal;
                 let above = (outward.z * 0.5 + 0.5) as f32;
-                let night = FROM_BELOW.lerp(FROM_ABOVE, above) + MOONLIGHT * outward.dot(moon).max(0.0) as f32;
+                let night = FROM_BELOW.lerp(FROM_ABOVE, above) * sky + moonlight * outward.dot(moon).max(0.0) as f32;
                 let lamps: Vec3 = shining
                     .iter()
                     .map(|one| one.colour * felt(falling(known, one, place + normal * 0.004, normal)))

@@ -9,6 +9,7 @@ use bevy::prelude::*;
 use super::Steps;
 use crate::{
     boat::{Attitude, Pose, Scene, Status},
+    light::{Background, Transmissivity, Weather},
     measure::{Bearing, DEGREES_PER_POINT, Degrees, Metres, NauticalMiles},
     survey::Station,
 };
@@ -101,6 +102,37 @@ impl Watch {
     }
 }
 
+/// What the night is like. The rules ask nothing of it; what is made out does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sky {
+    /// How far off things are made out by day; `None`: as the scene says.
+    pub visibility: Option<NauticalMiles>,
+    /// What shines behind her.
+    pub background: Background,
+    pub moon: bool,
+}
+
+impl Default for Sky {
+    /// An open sea under a moon.
+    fn default() -> Self {
+        Self { visibility: None, background: Background::Dark, moon: true }
+    }
+}
+
+impl Sky {
+    pub fn visibility(&self, scene: &Scene) -> NauticalMiles {
+        self.visibility.unwrap_or(scene.conditions.visibility)
+    }
+
+    /// The air and the eye in it.
+    pub fn weather(&self, scene: &Scene) -> Weather {
+        Weather {
+            transmissivity: Transmissivity::from_visibility(self.visibility(scene)),
+            threshold: self.background.threshold(),
+        }
+    }
+}
+
 /// Everything the user has chosen.
 #[derive(Resource, Clone, Debug, PartialEq)]
 pub struct Choice {
@@ -117,21 +149,30 @@ pub struct Choice {
     pub watch: Watch,
     pub aloft: Orbit,
     pub deck: Orbit,
+    /// On deck: whether what is chosen aboard is looked at from close by, to see what is in its way.
+    pub close: bool,
     /// Whether the ring of observers is drawn.
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
     /// Whether the band of what must show and does, and the fan of a chosen lamp, are drawn.
     pub arcs: bool,
-    /// Whether the sea moves.
+    /// Whether the sea moves, and in a swell the eye afloat with it.
     pub sea: bool,
+    pub sky: Sky,
+    /// Whether the next fit is seen beside the chosen one, both by the same eye.
+    pub split: bool,
     /// Whether the list of keys is wanted.
     pub help: bool,
 }
 
 /// Nearest and farthest an observer may be.
-const NEAREST: Metres = Metres(8.0);
+const NEAREST: Metres = Metres(3.0);
 const FARTHEST: NauticalMiles = NauticalMiles(6.0);
+/// Nor nearer to her ends than this.
+const CLEAR_OF_HER: Metres = Metres(1.0);
+/// Thickest and clearest air.
+const VISIBILITIES: (f64, f64) = (0.5, 20.0);
 /// Lowest and highest eye.
 const EYES: (f64, f64) = (0.3, 30.0);
 
@@ -155,12 +196,25 @@ impl Choice {
             // Far enough that the ring finds room between the panels.
             aloft: Orbit { bearing: Bearing::new(32.0), up: Degrees(42.0), away: Metres(6.0 * length) },
             deck: Orbit { bearing: Bearing::new(40.0), up: Degrees(16.0), away: Metres(1.35 * length) },
+            close: false,
             ring: true,
             sector: true,
             arcs: true,
             sea: true,
+            sky: Sky::default(),
+            split: false,
             help: false,
         }
+    }
+
+    /// The fit that is seen beside the chosen one.
+    pub fn beside(&self, scene: &Scene) -> Option<usize> {
+        (self.split && scene.fits.len() > 1).then(|| (self.fit + 1) % scene.fits.len())
+    }
+
+    /// How near an observer may come: three metres from midships, and a metre from her ends.
+    pub fn nearest(scene: &Scene) -> Metres {
+        Metres(NEAREST.0.max(scene.vessel.length.0 / 2.0 + CLEAR_OF_HER.0))
     }
 
     /// Every status that may be chosen.
@@ -186,6 +240,7 @@ pub enum Act {
     /// Under way to at anchor, and back.
     OtherStatus,
     Status(Status),
+    /// To a place to stand; on deck already, close to what is chosen, and back.
     View(View),
     /// To the ring's observer of this number, 0 to 31 clockwise from right ahead.
     Observer(usize),
@@ -214,6 +269,14 @@ pub enum Act {
     Arcs,
     /// The sea moves or is held.
     Sea,
+    /// How clear the air is.
+    Visibility(NauticalMiles),
+    /// What shines behind her.
+    Background(Background),
+    /// Moon or none.
+    Moon,
+    /// The next fit beside the chosen one, or the chosen one alone.
+    Split,
     /// List of keys shown or hidden.
     Help,
     Leave,
@@ -256,15 +319,18 @@ impl Choice {
                 self.status = statuses.get(next % statuses.len().max(1)).copied().unwrap_or(self.status);
             }
             Act::Status(status) => self.status = status,
-            Act::View(view) => self.view = view,
+            Act::View(view) => {
+                self.close = view == View::Deck && self.view == View::Deck && !self.close;
+                self.view = view;
+            }
             Act::Observer(number) => self.go_to(number),
             Act::NextObserver(by) => {
                 self.go_to((self.observer() as isize + by).rem_euclid(32).unsigned_abs());
             }
             Act::Round(degrees) => self.round(degrees),
-            Act::Raise(degrees) => self.raise(degrees),
+            Act::Raise(degrees) => self.raise(degrees, scene),
             Act::Away(times) => self.away(times, scene),
-            Act::Distance(distance) => self.watch.distance = within(distance.0, NEAREST.0, FARTHEST.metres().0),
+            Act::Distance(distance) => self.stand_off(distance.0, scene),
             Act::EyeHeight(eye) => self.watch.eye = within(eye.0, EYES.0, EYES.1),
             Act::NextSight => self.sight = self.sight.next(),
             Act::Sight(sight) => self.sight = sight,
@@ -274,6 +340,13 @@ impl Choice {
             Act::Sector => self.sector = !self.sector,
             Act::Arcs => self.arcs = !self.arcs,
             Act::Sea => self.sea = !self.sea,
+            Act::Visibility(miles) => {
+                let miles = within(miles.0, VISIBILITIES.0, VISIBILITIES.1).0;
+                self.sky.visibility = Some(NauticalMiles(miles));
+            }
+            Act::Background(background) => self.sky.background = background,
+            Act::Moon => self.sky.moon = !self.sky.moon,
+            Act::Split => self.split = !self.split,
             Act::Help => self.help = !self.help,
             Act::Fit(_) | Act::Leave => {}
         }
@@ -292,13 +365,14 @@ impl Choice {
         }
     }
 
-    fn raise(&mut self, degrees: f64) {
+    fn stand_off(&mut self, distance: f64, scene: &Scene) {
+        self.watch.distance = within(distance, Self::nearest(scene).0, FARTHEST.metres().0);
+    }
+
+    fn raise(&mut self, degrees: f64, scene: &Scene) {
         match self.view {
             // A step of the keys, three degrees, nears by about a tenth.
-            View::Afloat => {
-                let distance = self.watch.distance.0 * (-degrees / 30.0).exp();
-                self.watch.distance = within(distance, NEAREST.0, FARTHEST.metres().0);
-            }
+            View::Afloat => self.stand_off(self.watch.distance.0 * (-degrees / 30.0).exp(), scene),
             View::Aloft => self.aloft.up = Degrees((self.aloft.up.0 + degrees).clamp(8.0, 88.0)),
             View::Deck => self.deck.up = Degrees((self.deck.up.0 + degrees).clamp(5.0, 88.0)),
         }
@@ -307,9 +381,7 @@ impl Choice {
     fn away(&mut self, times: f64, scene: &Scene) {
         let length = scene.vessel.length.0;
         match self.view {
-            View::Afloat => {
-                self.watch.distance = within(self.watch.distance.0 * times, NEAREST.0, FARTHEST.metres().0);
-            }
+            View::Afloat => self.stand_off(self.watch.distance.0 * times, scene),
             View::Aloft => self.aloft.away = within(self.aloft.away.0 * times, 1.5 * length, 20.0 * length),
             View::Deck => self.deck.away = within(self.deck.away.0 * times, 0.2 * length, 2.0 * length),
         }
@@ -349,13 +421,15 @@ mod tests {
     }
 
     #[test]
-    fn an_observer_comes_no_nearer_than_eight_metres() {
-        let scene = trial::scene();
+    fn an_observer_comes_as_near_as_three_metres_and_never_aboard() {
+        let mut scene = trial::scene();
+        assert_eq!(Choice::nearest(&scene).0, scene.vessel.length.0 / 2.0 + 1.0);
+        scene.vessel.length = Metres(3.9);
         let mut choice = Choice::opening(&scene);
         choice.perform(Act::View(View::Afloat), &scene);
         choice.perform(Act::Away(1e-9), &scene);
-        assert_eq!(choice.watch.distance, NEAREST);
+        assert_eq!(choice.watch.distance, Metres(3.0));
         choice.perform(Act::Distance(Metres(f64::NAN)), &scene);
-        assert_eq!(choice.watch.distance, NEAREST);
+        assert_eq!(choice.watch.distance, Metres(3.0));
     }
 }

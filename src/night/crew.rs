@@ -3,16 +3,37 @@
 //!
 //! Takes [`Known`] and the [`Choice`]; gives entities that the drawing plugins dress. Runs without any rendering.
 
-use bevy::prelude::*;
+use std::collections::HashMap;
 
-use super::{Choice, Judged, Known, Steps};
+use bevy::{camera::visibility::RenderLayers, prelude::*};
+
+use super::{
+    Choice, Judged, Known, Steps,
+    known::{Both, Haste},
+};
 use crate::{
-    boat::{Owner, Role},
+    boat::{Owner, Role, shape::Shape},
     light::Colours,
     measure::{Bearing, Metres},
     rules::Expected,
     survey::{Station, showing},
 };
+
+/// Which half of the picture something is in, when two fits are seen side by side; seen alone, the first is all of it.
+#[derive(Component, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Half {
+    First,
+    Second,
+}
+
+impl Half {
+    pub const BOTH: [Self; 2] = [Self::First, Self::Second];
+
+    /// The layer that only its own camera draws.
+    pub fn layer(self) -> RenderLayers {
+        RenderLayers::layer(self as usize)
+    }
+}
 
 /// A solid body of the boat, and whose it is.
 #[derive(Component, Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,8 +81,7 @@ pub struct CrewPlugin;
 
 impl Plugin for CrewPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, muster)
-            .add_systems(Update, (man.run_if(resource_changed::<Known>), watch).chain().in_set(Steps::Tell));
+        app.add_systems(Startup, muster).add_systems(Update, (man, watch).chain().in_set(Steps::Tell));
     }
 }
 
@@ -87,21 +107,54 @@ fn muster(mut commands: Commands, choice: Res<Choice>) {
 /// Hull, parts and lamps.
 type Aboard = Or<(With<Body>, With<FittedLamp>)>;
 
-/// Puts hull, parts and lamps of the known boat in place of those before.
-fn man(mut commands: Commands, known: Res<Known>, old: Query<Entity, Aboard>) {
-    for entity in &old {
-        commands.entity(entity).despawn();
+/// Whose shapes each half shows.
+type Shapes = HashMap<Owner, Vec<Shape>>;
+
+/// Puts hull, parts and lamps of the known boat in place of those before. While something is moved under the hand, what
+/// has not moved stays, in the light that it was in; when the hand rests, all of it is lit anew.
+fn man(
+    mut commands: Commands,
+    both: Both,
+    haste: Res<Haste>,
+    old: Query<(Entity, &Half, Option<&Body>), Aboard>,
+    mut before: Local<[Shapes; 2]>,
+) {
+    let rested = haste.is_changed() && !haste.0;
+    for half in Half::BOTH.into_iter().filter(|half| both.is_changed(*half) || rested) {
+        let now = both.of(half).map_or_else(Shapes::new, shapes);
+        let before = &mut before[half as usize];
+        let stays = |owner: &Owner| haste.0 && before.get(owner) == now.get(owner);
+        for (entity, _, body) in old.iter().filter(|(_, old, _)| **old == half) {
+            if !body.is_some_and(|body| stays(&body.0)) {
+                commands.entity(entity).despawn();
+            }
+        }
+        if let Some(known) = both.of(half) {
+            board(&mut commands, known, half, stays);
+        }
+        *before = now;
     }
+}
+
+fn shapes(known: &Known) -> Shapes {
+    let mut shapes = Shapes::new();
+    for solid in &known.stance.posed().solids {
+        shapes.entry(solid.owner).or_default().push(solid.shape.clone());
+    }
+    shapes
+}
+
+fn board(commands: &mut Commands, known: &Known, half: Half, stays: impl Fn(&Owner) -> bool) {
     let (scene, fit) = (known.scene(), known.fit());
     let mut owners: Vec<Owner> = known.stance.posed().solids.iter().map(|solid| solid.owner).collect();
     owners.dedup();
-    let place = (super::frame::lying(&known.stance), Visibility::default());
-    for owner in owners {
-        commands.spawn((Name::new(scene.owner_name(fit, owner)), Body(owner), place));
+    let place = (super::frame::lying(&known.stance), Visibility::default(), half, half.layer());
+    for owner in owners.into_iter().filter(|owner| !stays(owner)) {
+        commands.spawn((Name::new(scene.owner_name(fit, owner)), Body(owner), place.clone()));
     }
     for (index, lamp) in fit.lamps.iter().enumerate() {
         let fitted = FittedLamp { index, role: lamp.role, lit: lamp.lit.contains(&known.status()) };
-        commands.spawn((Name::new(lamp.name.clone()), fitted, place));
+        commands.spawn((Name::new(lamp.name.clone()), fitted, place.clone()));
     }
 }
 

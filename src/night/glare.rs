@@ -6,14 +6,15 @@
 use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
 
 use super::{
-    Known, Rig, Steps,
-    eye::{NightEye, aspect},
+    Canvas, Half, Known, Rig, Steps,
+    eye::BARE_EYE,
     frame::{drawn, level},
+    known::Both,
     paint::{self, Pen, Sheet},
 };
 use crate::{
-    light::{Colour, DARK_NIGHT_THRESHOLD},
-    measure::Lux,
+    light::{Background, Colour, DARK_NIGHT_THRESHOLD, Eye},
+    measure::{Degrees, Lux},
     survey::Sighting,
 };
 
@@ -46,88 +47,175 @@ pub fn loudness(lux: Lux) -> f32 {
 struct Lights;
 
 fn kindle(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut materials: ResMut<Assets<paint::Glare>>) {
-    commands.spawn((
-        Name::new("lights as seen"),
-        Lights,
-        Mesh3d(meshes.add(Pen::default().mesh())),
-        MeshMaterial3d(materials.add(paint::Glare {})),
-        NoFrustumCulling,
-        Visibility::Hidden,
-        Transform::default(),
-    ));
+    let material = materials.add(paint::Glare {});
+    for half in Half::BOTH {
+        commands.spawn((
+            Name::new("lights as seen"),
+            Lights,
+            half,
+            half.layer(),
+            Mesh3d(meshes.add(Pen::default().mesh())),
+            MeshMaterial3d(material.clone()),
+            NoFrustumCulling,
+            Visibility::Hidden,
+            Transform::default(),
+        ));
+    }
 }
 
-/// A light on the picture: place in lines from its middle, right and up, and radii in lines.
+/// A light on the picture: place in lines from its middle, right and up; the radius of its core in lines.
 struct Point {
     colour: Colour,
+    lux: Lux,
     loud: f32,
     place: Vec2,
     core: f32,
-    halo: f32,
+}
+
+/// What the picture is drawn with.
+struct View {
+    pose: Transform,
+    /// Height of the picture.
+    lines: f32,
+    /// Height of a line, as a share of the distance.
+    line: f32,
+    /// How many times more of a point's light the glasses bring to the eye.
+    gain: f64,
+}
+
+/// Glasses that magnify so many times bring the eye the square of that of a point's light, as long as they let out as
+/// wide a beam as the eye takes in: with front lenses of 50 mm and a pupil of 7 mm, up to seven times (geometry; both
+/// figures common practice, no source). What is made out stays what the bare eye makes out.
+fn gain(rig: &Rig) -> f64 {
+    f64::from(BARE_EYE / rig.field_of_view).clamp(1.0, 50.0 / 7.0).powi(2)
 }
 
 fn glow(
     rig: Res<Rig>,
-    known: Res<Known>,
-    camera: Single<&Camera, With<NightEye>>,
+    canvas: Res<Canvas>,
+    both: Both,
     mut meshes: ResMut<Assets<Mesh>>,
-    lights: Single<(&Mesh3d, &mut Visibility), With<Lights>>,
+    lights: Query<(&Mesh3d, &Half, &mut Visibility), With<Lights>>,
 ) {
-    let (mesh, mut visibility) = lights.into_inner();
-    let lines = camera.physical_viewport_size().map_or(720.0, |size| size.y.max(1) as f32);
-    let pose = Transform::from_translation(rig.eye).looking_at(rig.target, Vec3::Y);
+    let lines = canvas.0.y.max(1.0);
     let line = 2.0 * (rig.field_of_view / 2.0).tan() / lines;
-    let mut points: Vec<Point> = known
-        .look(level(rig.eye))
-        .iter()
-        .filter(|seen| seen.made_out)
-        .filter_map(|seen| Point::of(seen, &pose, line, lines))
-        .collect();
-    part(&mut points, side_of_port(&known, &pose));
-    let mut pen = Pen::default();
+    let view = View { pose: rig.place(), lines, line, gain: gain(&rig) };
+    for (mesh, half, mut visibility) in lights {
+        if !(rig.is_changed() || canvas.is_changed() || both.is_changed(*half)) {
+            continue;
+        }
+        let mut pen = Pen::default();
+        if let Some(known) = both.of(*half) {
+            draw(&mut pen, known, &rig, *canvas, &view);
+        }
+        let wanted = if pen.is_empty() { Visibility::Hidden } else { Visibility::Visible };
+        visibility.set_if_neq(wanted);
+        if !pen.is_empty()
+            && let Some(mut old) = meshes.get_mut(&mesh.0)
+        {
+            *old = pen.mesh();
+        }
+    }
+}
+
+fn draw(pen: &mut Pen, known: &Known, rig: &Rig, canvas: Canvas, view: &View) {
+    let eye = level(rig.eye);
+    let (seen, sunk) = (known.look(eye), known.hidden(eye).0 as f32);
+    let mut points: Vec<Point> =
+        seen.iter().filter(|seen| seen.made_out).filter_map(|seen| Point::of(seen, sunk, view)).collect();
+    part(&mut points, side_of_port(known, &view.pose));
     // Straight on the picture, whose middle is nought and whose edges are one: however far off the boat is, a light
     // keeps its shape.
-    let up = 2.0 / lines;
-    let right = up / aspect(&camera);
+    let up = 2.0 / view.lines;
+    let right = up / canvas.aspect();
     let sheet = |place: Vec2| Sheet {
         middle: Vec3::new(place.x * right, place.y * up, 0.0),
         right: Vec3::X * right,
         up: Vec3::Y * up,
     };
     for point in &points {
-        let strength = 0.30 + 0.55 * point.loud;
-        let colour = signal(point.colour) * strength;
-        pen.square(&sheet(point.place), point.halo, [colour.red, colour.green, colour.blue, 0.0]);
+        veil(pen, &sheet(point.place), point, view.lines, known.sky.background);
     }
     for point in &points {
         let colour = signal(point.colour) * (0.78 + 0.22 * point.loud.sqrt());
         pen.square(&sheet(point.place), point.core, [colour.red, colour.green, colour.blue, 1.0]);
     }
-    *visibility = if pen.is_empty() { Visibility::Hidden } else { Visibility::Visible };
-    if !pen.is_empty()
-        && let Some(mut old) = meshes.get_mut(&mesh.0)
-    {
-        *old = pen.mesh();
-    }
 }
 
 impl Point {
     /// `None` behind the eye.
-    fn of(seen: &Sighting, pose: &Transform, line: f32, lines: f32) -> Option<Self> {
-        let way = pose.rotation.inverse() * (drawn(seen.at) - pose.translation);
+    fn of(seen: &Sighting, sunk: f32, view: &View) -> Option<Self> {
+        let at = drawn(seen.at) - Vec3::Y * sunk;
+        let way = view.pose.rotation.inverse() * (at - view.pose.translation);
         if way.z > -0.02 {
             return None;
         }
-        let loud = loudness(seen.illuminance);
+        let lux = Lux(seen.illuminance.0 * view.gain);
+        let loud = loudness(lux);
         // A pin-prick of a few lines at the threshold; a small picture gets no less than it needs to tell a colour.
-        let scale = lines / 720.0;
+        let scale = view.lines / 720.0;
         Some(Self {
             colour: seen.colour,
+            lux,
             loud,
-            place: Vec2::new(way.x, way.y) / -way.z / line,
+            place: Vec2::new(way.x, way.y) / -way.z / view.line,
             core: ((2.7 + 6.2 * loud) * scale).max(2.6),
-            halo: ((12.0 + 112.0 * loud.powf(1.15)) * scale).max(5.0),
         })
+    }
+}
+
+/// Rings and spokes of the veil round a light.
+const RINGS: u32 = 14;
+const SPOKES: u32 = 32;
+/// Farthest from a light that its veil is drawn, degrees of the eye's view.
+const WIDEST: f64 = 9.0;
+/// What of the luminance that the eye is used to can just be told on top of it; the program's own figure.
+const JUST_TOLD: f64 = 0.04;
+
+/// How bright a luminance over what the eye is used to looks, from 0 to 1: the eye goes by the logarithm, and the
+/// screen's light by the power 2.2 of what it seems.
+fn seeming(over: f64) -> f32 {
+    (0.115 * (1.0 + over).ln()).min(1.0).powf(2.2) as f32
+}
+
+/// The light that the eye itself scatters round a point of light. However strong the glasses, it is as wide in the
+/// eye's own view, which is the picture as the bare eye would have it.
+fn veil(pen: &mut Pen, sheet: &Sheet, point: &Point, lines: f32, background: Background) {
+    let (eye, used_to) = (Eye::default(), background.adaptation());
+    let widest = eye.veil(point.lux, used_to * JUST_TOLD).0.min(WIDEST);
+    // Lines in a degree of the bare eye's view.
+    let degree = f64::from(lines) / f64::from(BARE_EYE.to_degrees());
+    let least = f64::from(point.core) / degree * 0.5;
+    if widest <= least {
+        return;
+    }
+    let colour = signal(point.colour);
+    let base = seeming(point.lux.0 * eye.spread(Degrees(widest)) / used_to);
+    let first = pen.vertex(sheet.at(Vec2::ZERO), [0.0; 4], Vec2::ZERO);
+    let mut inner = None;
+    for ring in 0..=RINGS {
+        let angle = least * (widest / least).powf(f64::from(ring) / f64::from(RINGS));
+        // Where it can no longer be told, or is cut off, it ends without an edge.
+        let fade = 1.0 - (angle / widest).powi(2) as f32;
+        let strength = (seeming(point.lux.0 * eye.spread(Degrees(angle)) / used_to) - base) * fade;
+        let lit = [colour.red * strength, colour.green * strength, colour.blue * strength, 0.0];
+        let radius = (angle * degree) as f32;
+        let start = first + 1 + ring * SPOKES;
+        for spoke in 0..SPOKES {
+            let way = Vec2::from_angle(spoke as f32 / SPOKES as f32 * std::f32::consts::TAU);
+            pen.vertex(sheet.at(way * radius), lit, Vec2::ZERO);
+        }
+        for spoke in 0..SPOKES {
+            let next = (spoke + 1) % SPOKES;
+            match inner {
+                None => pen.triangle([first, start + spoke, start + next]),
+                Some(inner) => {
+                    pen.triangle([inner + spoke, start + spoke, start + next]);
+                    pen.triangle([inner + spoke, start + next, inner + next]);
+                }
+            }
+        }
+        inner = Some(start);
     }
 }
 
@@ -172,7 +260,7 @@ mod tests {
     use super::*;
 
     fn point(colour: Colour) -> Point {
-        Point { colour, loud: 0.5, place: Vec2::ZERO, core: 4.0, halo: 30.0 }
+        Point { colour, lux: Lux(1e-5), loud: 0.5, place: Vec2::ZERO, core: 4.0 }
     }
 
     #[test]

@@ -9,14 +9,13 @@ use bevy::{
         mouse::{AccumulatedMouseMotion, MouseScrollUnit, MouseWheel},
     },
     prelude::*,
-    window::PrimaryWindow,
 };
 use bevy_egui::input::EguiWantsInput;
 
 use super::{
-    Act, Choice, Known, Observer, Steps, View, Work, Workbench,
-    eye::NightEye,
-    frame::{drawn, level},
+    Act, Choice, Grip, Observer, Steps, View, Work, Workbench,
+    frame::drawn,
+    grip::{Picture, grip},
     regard::{Aim, Line},
     ring,
     workbench::subject_of,
@@ -28,7 +27,9 @@ pub struct HandsPlugin;
 
 impl Plugin for HandsPlugin {
     fn build(&self, app: &mut App) {
-        app.add_message::<Work>().add_systems(Update, (strike, hold, drag, scroll, point, aim).in_set(Steps::Hands));
+        app.add_message::<Work>()
+            .init_resource::<Grip>()
+            .add_systems(Update, (strike, hold, (grip, drag, point, aim).chain(), scroll).in_set(Steps::Hands));
     }
 }
 
@@ -36,10 +37,10 @@ impl Plugin for HandsPlugin {
 pub const KEYS: &[(&str, &str)] = &[
     ("F", "next fit; the eye stays where it is"),
     ("L", "under way / at anchor"),
-    ("1  2  3", "aloft / afloat / on deck"),
+    ("1  2  3", "aloft / afloat / on deck; 3 again: close to what is chosen"),
     ("[  ]  or  ,  .", "previous / next observer of the ring"),
     ("click on a mark", "go to that observer"),
-    ("click on her", "choose a lamp or a part, to move it"),
+    ("click on her", "choose a lamp or a part; its handles move and turn it (Alt: freely)"),
     ("Ctrl Z, Ctrl Y", "undo, redo"),
     ("Ctrl S", "save"),
     ("Esc", "back aloft"),
@@ -50,6 +51,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("A", "arcs: the band of what must show, and the fan of a chosen lamp"),
     ("G", "ring of observers"),
     ("S", "sea moving / held"),
+    ("B", "the next fit beside this one"),
+    ("M", "moon / none"),
     ("H  or  ?", "this list"),
 ];
 
@@ -65,6 +68,8 @@ fn act_of(key: &Key) -> Option<Act> {
         "a" => Act::Arcs,
         "g" => Act::Ring,
         "s" => Act::Sea,
+        "b" => Act::Split,
+        "m" => Act::Moon,
         "h" | "?" => Act::Help,
         "x" => Act::NextSight,
         "1" => Act::View(View::Aloft),
@@ -78,7 +83,7 @@ fn act_of(key: &Key) -> Option<Act> {
 
 /// Whether a panel has the keyboard or the pointer.
 #[derive(SystemParam)]
-struct Taken<'w> {
+pub(super) struct Taken<'w> {
     egui: Option<Res<'w, EguiWantsInput>>,
 }
 
@@ -87,7 +92,7 @@ impl Taken<'_> {
         self.egui.as_ref().is_some_and(|egui| egui.wants_any_keyboard_input())
     }
 
-    fn pointer(&self) -> bool {
+    pub(super) fn pointer(&self) -> bool {
         self.egui.as_ref().is_some_and(|egui| egui.wants_any_pointer_input())
     }
 }
@@ -179,12 +184,13 @@ fn hold(
 
 fn drag(
     taken: Taken,
+    grip: Res<Grip>,
     choice: Res<Choice>,
     buttons: Res<ButtonInput<MouseButton>>,
     motion: Res<AccumulatedMouseMotion>,
     mut acts: MessageWriter<Act>,
 ) {
-    if !buttons.any_pressed([MouseButton::Left, MouseButton::Right]) || taken.pointer() {
+    if !buttons.any_pressed([MouseButton::Left, MouseButton::Right]) || taken.pointer() || grip.is_busy() {
         return;
     }
     let by = motion.delta.as_dvec2();
@@ -221,45 +227,36 @@ const STRAY: f32 = 5.0;
 /// The pointer and the ring it may point at.
 #[derive(SystemParam)]
 struct Pointing<'w, 's> {
-    window: Option<Single<'w, 's, &'static Window, With<PrimaryWindow>>>,
-    camera: Option<Single<'w, 's, (&'static Camera, &'static GlobalTransform), With<NightEye>>>,
-    choice: Res<'w, Choice>,
-    known: Res<'w, Known>,
+    picture: Picture<'w, 's>,
     observers: Query<'w, 's, &'static Observer>,
-}
-
-impl Pointing<'_, '_> {
-    fn pointer(&self) -> Option<Vec2> {
-        self.window.as_ref()?.cursor_position()
-    }
-
-    /// The observer whose spot or marks are nearest to a place in the window, when any is near and the ring is drawn.
-    fn observer_at(&self, pointer: Vec2) -> Option<usize> {
-        let (camera, place) = **self.camera.as_ref()?;
-        if !self.choice.ring || self.choice.view != View::Aloft {
-            return None;
-        }
-        let off = |observer: &Observer| {
-            ring::mark_places(&self.known, observer)
-                .filter_map(|at| camera.world_to_viewport(place, at).ok())
-                .map(|at| at.distance(pointer))
-                .min_by(f32::total_cmp)
-        };
-        let near = self.observers.iter().filter_map(|observer| Some((observer.number, off(observer)?)));
-        near.filter(|(_, off)| *off < REACH).min_by(|one, other| one.1.total_cmp(&other.1)).map(|(number, _)| number)
-    }
 }
 
 /// How near a click must come to a lamp, in logical pixels.
 const AT_LAMP: f32 = 16.0;
 
 impl Pointing<'_, '_> {
+    /// The observer whose spot or marks are nearest to a place in the window, when any is near and the ring is drawn.
+    fn observer_at(&self, pointer: Vec2) -> Option<usize> {
+        let (choice, known, lens) = (&self.picture.choice, &self.picture.known, self.picture.lens());
+        if !choice.ring || choice.view != View::Aloft || choice.split {
+            return None;
+        }
+        let off = |observer: &Observer| {
+            ring::mark_places(known, observer)
+                .filter_map(|at| lens.rig.project(lens.size, at))
+                .map(|at| at.distance(pointer))
+                .min_by(f32::total_cmp)
+        };
+        let near = self.observers.iter().filter_map(|observer| Some((observer.number, off(observer)?)));
+        near.filter(|(_, off)| *off < REACH).min_by(|one, other| one.1.total_cmp(&other.1)).map(|(number, _)| number)
+    }
+
     /// The lamp of the shown fit nearest to a place in the window, or else what is met there first.
     fn subject_at(&self, pointer: Vec2) -> Option<Subject> {
-        let (camera, place) = **self.camera.as_ref()?;
-        let (stance, fit) = (&self.known.stance, self.choice.fit);
+        let (stance, fit) = (&self.picture.known.stance, self.picture.choice.fit);
+        let lens = self.picture.lens();
         let off = |centre| {
-            let at = camera.world_to_viewport(place, drawn(stance.level(centre))).ok()?;
+            let at = lens.rig.project(lens.size, drawn(stance.level(centre)))?;
             Some(at.distance(pointer)).filter(|off| *off < AT_LAMP)
         };
         let near = stance.posed().lamps.iter().enumerate();
@@ -267,37 +264,30 @@ impl Pointing<'_, '_> {
         if let Some((lamp, _)) = near.min_by(|one, other| one.1.total_cmp(&other.1)) {
             return Some(Subject::Lamp(LampAt { fit, lamp }));
         }
-        self.line(pointer)?.first_met(stance, 1e4).map(|owner| subject_of(owner, fit))
-    }
-
-    /// The line of sight through a place in the window.
-    fn line(&self, pointer: Vec2) -> Option<Line> {
-        let (camera, place) = **self.camera.as_ref()?;
-        let line = camera.viewport_to_world(place, pointer).ok()?;
-        Some(Line { from: level(line.origin), toward: level(*line.direction) })
+        Line::through(&lens, pointer).first_met(stance, 1e4).map(|owner| subject_of(owner, fit))
     }
 }
 
-/// Where the pointer aims, unless it turns the picture or a panel has it.
-fn aim(taken: Taken, buttons: Res<ButtonInput<MouseButton>>, pointing: Pointing, mut aim: ResMut<Aim>) {
-    let free = !taken.pointer() && buttons.get_pressed().next().is_none();
-    let line = pointing.pointer().filter(|_| free).and_then(|pointer| pointing.line(pointer));
-    aim.set_if_neq(Aim(line));
+/// Where the pointer aims, unless it turns the picture, or a handle or a panel has it.
+fn aim(taken: Taken, buttons: Res<ButtonInput<MouseButton>>, grip: Res<Grip>, picture: Picture, mut aim: ResMut<Aim>) {
+    let busy = taken.pointer() || grip.over.is_some() || buttons.get_pressed().next().is_some();
+    let pointer = picture.pointer().filter(|_| !busy && !picture.choice.split);
+    aim.set_if_neq(Aim(pointer.map(|pointer| Line::through(&picture.lens(), pointer))));
 }
 
 /// A click on an observer's marks goes to him; one on the boat chooses what is there.
 fn point(
     taken: Taken,
+    grip: Res<Grip>,
     buttons: Res<ButtonInput<MouseButton>>,
     pointing: Pointing,
-    bench: Option<Res<Workbench>>,
     mut pressed: Local<Option<Vec2>>,
     mut acts: MessageWriter<Act>,
     mut works: MessageWriter<Work>,
 ) {
-    let Some(pointer) = pointing.pointer() else { return };
+    let Some(pointer) = pointing.picture.pointer() else { return };
     if buttons.just_pressed(MouseButton::Left) {
-        *pressed = (!taken.pointer()).then_some(pointer);
+        *pressed = (!taken.pointer() && !grip.is_busy()).then_some(pointer);
     }
     if buttons.just_released(MouseButton::Left)
         && let Some(start) = pressed.take()
@@ -308,7 +298,7 @@ fn point(
                 acts.write(Act::Observer(observer));
             }
             // Afloat a click is a miss more often than a wish.
-            None if bench.is_some() && pointing.choice.view != View::Afloat => {
+            None if pointing.picture.may_choose() => {
                 works.write(Work::Choose(pointing.subject_at(pointer)));
             }
             None => {}

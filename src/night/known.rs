@@ -6,17 +6,19 @@
 use std::{collections::HashMap, sync::Arc};
 
 use bevy::{
+    ecs::system::SystemParam,
     prelude::*,
     tasks::{AsyncComputeTaskPool, Task, block_on, poll_once},
 };
 use glam::DVec3;
 
-use super::{Choice, Shown, Steps};
+use super::{Choice, Half, Shown, Sky, Steps};
 use crate::{
     boat::{Fit, Scene, Status},
-    light::Weather,
+    light::{Weather, hidden_height},
+    measure::Metres,
     rules::{Judgement, Stripe, international, judge, stripes},
-    survey::{Settings, Sighting, Stance, Survey, weather},
+    survey::{Settings, Sighting, Stance, Survey},
 };
 
 /// The boat with the chosen fit, lying and posed as chosen.
@@ -24,32 +26,28 @@ use crate::{
 pub struct Known {
     pub stance: Stance,
     pub weather: Weather,
+    pub sky: Sky,
     scene: Arc<Scene>,
     fit: usize,
     status: Status,
 }
 
 impl Known {
+    /// The chosen fit.
     pub fn of(scene: &Arc<Scene>, choice: &Choice) -> Self {
-        Self {
-            stance: Stance::new(scene, &scene.fits[choice.fit], &choice.pose, choice.attitude),
-            weather: weather(scene),
-            scene: Arc::clone(scene),
-            fit: choice.fit,
-            status: choice.status,
-        }
+        let stance = Stance::new(scene, &scene.fits[choice.fit], &choice.pose, choice.attitude);
+        Self::with(stance, scene, choice.fit, choice)
     }
 
-    /// The same for another choice or a changed scene; what stays as it was is not made ready again.
-    fn otherwise(&self, scene: &Arc<Scene>, choice: &Choice) -> Self {
-        let fit = &scene.fits[choice.fit];
-        Self {
-            stance: self.stance.posed_otherwise(scene, fit, &choice.pose).lying(choice.attitude),
-            weather: weather(scene),
-            scene: Arc::clone(scene),
-            fit: choice.fit,
-            status: choice.status,
-        }
+    /// A fit for another choice or a changed scene; what stays as it was is not made ready again.
+    fn otherwise(&self, scene: &Arc<Scene>, fit: usize, choice: &Choice) -> Self {
+        let stance = self.stance.posed_otherwise(scene, &scene.fits[fit], &choice.pose).lying(choice.attitude);
+        Self::with(stance, scene, fit, choice)
+    }
+
+    fn with(stance: Stance, scene: &Arc<Scene>, fit: usize, choice: &Choice) -> Self {
+        let weather = choice.sky.weather(scene);
+        Self { stance, weather, sky: choice.sky, scene: Arc::clone(scene), fit, status: choice.status }
     }
 
     pub fn scene(&self) -> &Scene {
@@ -64,9 +62,41 @@ impl Known {
         self.status
     }
 
+    /// How much of her next to the water the curve of the sea hides from an eye at a point of the level frame.
+    pub fn hidden(&self, eye: DVec3) -> Metres {
+        hidden_height(Metres(self.stance.middle().distance(eye)), Metres(eye.z))
+    }
+
     /// What an eye at a point of the level frame gets of every lit light. The only source of what is drawn.
     pub fn look(&self, eye: DVec3) -> Vec<Sighting> {
         self.stance.look(self.fit(), self.status, eye, self.weather)
+    }
+}
+
+/// The boat with the fit that is seen beside the chosen one; `None` while one is seen alone.
+#[derive(Resource, Clone, Debug, Default)]
+pub struct Beside(pub Option<Known>);
+
+/// The boat in either half of the picture.
+#[derive(SystemParam)]
+pub struct Both<'w> {
+    known: Res<'w, Known>,
+    beside: Res<'w, Beside>,
+}
+
+impl Both<'_> {
+    pub fn of(&self, half: Half) -> Option<&Known> {
+        match half {
+            Half::First => Some(&self.known),
+            Half::Second => self.beside.0.as_ref(),
+        }
+    }
+
+    pub fn is_changed(&self, half: Half) -> bool {
+        match half {
+            Half::First => self.known.is_changed(),
+            Half::Second => self.beside.is_changed(),
+        }
     }
 }
 
@@ -79,10 +109,27 @@ pub struct Verdict {
     pub stripes: Vec<Stripe>,
 }
 
+/// Whether the scene is being changed under the hand: then a coarse verdict now is worth more than a full one later.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Haste(pub bool);
+
+/// Degrees between the bearings of a coarse survey. Edges are found as finely as ever; what is narrower than this and
+/// begins and ends between two bearings may be missed until the hand rests.
+const COARSE: f64 = 3.0;
+
 impl Verdict {
     pub fn of(scene: &Scene, fit: usize, status: Status) -> Self {
+        Self::surveyed(scene, fit, status, &Settings::default())
+    }
+
+    /// Coarsely, while things are moved.
+    fn roughly(scene: &Scene, fit: usize, status: Status) -> Self {
+        Self::surveyed(scene, fit, status, &Settings { step: COARSE, ..Settings::default() })
+    }
+
+    fn surveyed(scene: &Scene, fit: usize, status: Status, settings: &Settings) -> Self {
         let fit = &scene.fits[fit];
-        let survey = Survey::of(scene, fit, status, &Settings::default());
+        let survey = Survey::of(scene, fit, status, settings);
         let judgement = judge(scene, fit, &survey, international());
         let stripes = stripes(scene, fit, &survey, &judgement);
         Self { survey, judgement, stripes }
@@ -111,7 +158,15 @@ pub struct Verdicts {
     stale: HashMap<Key, Arc<Verdict>>,
     /// The names of all that is aboard, by which verdicts speak of it.
     aboard: Vec<String>,
-    working: Option<(Key, Task<Verdict>)>,
+    working: Option<Working>,
+}
+
+/// A verdict that is being worked out beside the picture.
+struct Working {
+    key: Key,
+    task: Task<Verdict>,
+    /// The scene has changed since, or it is done coarsely: it is told of, but does not count as reached.
+    passing: bool,
 }
 
 /// Keeps [`Known`] and [`Judged`] true to the choice.
@@ -120,20 +175,33 @@ pub struct KnownPlugin;
 impl Plugin for KnownPlugin {
     fn build(&self, app: &mut App) {
         app.init_resource::<Judged>()
+            .init_resource::<Beside>()
             .init_resource::<Patience>()
+            .init_resource::<Haste>()
             .init_resource::<Verdicts>()
             .add_systems(Update, (know, judge_chosen).chain().in_set(Steps::Know));
     }
 }
 
-fn know(mut before: Local<Option<Choice>>, shown: Res<Shown>, choice: Res<Choice>, mut known: ResMut<Known>) {
+fn know(
+    mut before: Local<Option<Choice>>,
+    shown: Res<Shown>,
+    choice: Res<Choice>,
+    mut known: ResMut<Known>,
+    mut beside: ResMut<Beside>,
+) {
     let same = |old: &Choice| {
-        (old.fit, old.status, old.pose, old.attitude) == (choice.fit, choice.status, choice.pose, choice.attitude)
+        (old.fit, old.status, old.pose, old.attitude, old.sky, old.split)
+            == (choice.fit, choice.status, choice.pose, choice.attitude, choice.sky, choice.split)
     };
     if before.as_ref().is_some_and(same) && !shown.is_changed() {
         return;
     }
-    *known = known.otherwise(&shown.0, &choice);
+    *known = known.otherwise(&shown.0, choice.fit, &choice);
+    let other = choice.beside(&shown.0).map(|fit| known.otherwise(&shown.0, fit, &choice));
+    if other.is_some() || beside.0.is_some() {
+        beside.0 = other;
+    }
     *before = Some(choice.clone());
 }
 
@@ -141,6 +209,7 @@ fn judge_chosen(
     shown: Res<Shown>,
     choice: Res<Choice>,
     patience: Res<Patience>,
+    haste: Res<Haste>,
     mut verdicts: ResMut<Verdicts>,
     mut judged: ResMut<Judged>,
 ) {
@@ -152,7 +221,7 @@ fn judge_chosen(
     match (*patience, verdicts.reached.contains_key(&wanted)) {
         (Patience::Wait, true) => {}
         (Patience::Wait, false) => verdicts.reach(&shown.0, wanted),
-        (Patience::GoOn, false) => verdicts.start(&shown.0, wanted),
+        (Patience::GoOn, false) => verdicts.start(&shown.0, wanted, haste.0),
         // With the chosen one known, the others are worked out ahead of need.
         (Patience::GoOn, true) => verdicts.start_next(&shown.0, &choice.statuses(&shown.0)),
     }
@@ -178,34 +247,52 @@ fn aboard(scene: &Scene) -> Vec<String> {
 }
 
 impl Verdicts {
-    /// The verdict on a fit in a status; `None` while it is not reached yet.
+    /// The verdict on a fit in a status, or the one before the scene was changed; `None` while neither is there.
     pub fn of(&self, fit: usize, status: Status) -> Option<&Verdict> {
-        self.reached.get(&(fit, status)).map(Arc::as_ref)
+        let key = (fit, status);
+        self.reached.get(&key).or(self.stale.get(&key)).map(Arc::as_ref)
+    }
+
+    /// Whether the verdict is on the scene as it is now.
+    pub fn is_fresh(&self, fit: usize, status: Status) -> bool {
+        self.reached.contains_key(&(fit, status))
+    }
+
+    /// Whether one is being worked out.
+    pub fn is_working(&self) -> bool {
+        self.working.is_some()
     }
 
     /// After a change to the scene nothing is known for sure.
     fn forget(&mut self, scene: &Scene) {
         let aboard = aboard(scene);
         let reached = std::mem::take(&mut self.reached);
-        if aboard == self.aboard {
+        let same = aboard == self.aboard;
+        if same {
             self.stale.extend(reached);
         } else {
             self.stale.clear();
         }
         self.aboard = aboard;
-        // What is being worked out is of the scene before.
-        self.working = None;
+        // What is being worked out is of the scene before: in a drag it is told of all the same.
+        match &mut self.working {
+            Some(working) if same => working.passing = true,
+            working => *working = None,
+        }
     }
 
     /// Takes in a finished task.
     fn gather(&mut self) {
-        if let Some((key, task)) = &mut self.working
-            && let Some(verdict) = block_on(poll_once(task))
-        {
-            self.stale.remove(key);
-            self.reached.insert(*key, Arc::new(verdict));
-            self.working = None;
+        let Some(working) = &mut self.working else { return };
+        let Some(verdict) = block_on(poll_once(&mut working.task)) else { return };
+        let verdict = Arc::new(verdict);
+        if working.passing {
+            self.stale.insert(working.key, verdict);
+        } else {
+            self.stale.remove(&working.key);
+            self.reached.insert(working.key, verdict);
         }
+        self.working = None;
     }
 
     /// Works one out, here and now.
@@ -217,16 +304,17 @@ impl Verdicts {
     fn start_next(&mut self, scene: &Arc<Scene>, statuses: &[Status]) {
         let mut all = (0..scene.fits.len()).flat_map(|fit| statuses.iter().map(move |status| (fit, *status)));
         if let Some(next) = all.find(|key| !self.reached.contains_key(key)) {
-            self.start(scene, next);
+            self.start(scene, next, false);
         }
     }
 
     /// Starts on one, unless another is being worked on.
-    fn start(&mut self, scene: &Arc<Scene>, key: Key) {
+    fn start(&mut self, scene: &Arc<Scene>, key: Key, roughly: bool) {
         if self.working.is_none() {
             let scene = Arc::clone(scene);
-            let task = AsyncComputeTaskPool::get().spawn(async move { Verdict::of(&scene, key.0, key.1) });
-            self.working = Some((key, task));
+            let work = if roughly { Verdict::roughly } else { Verdict::of };
+            let task = AsyncComputeTaskPool::get().spawn(async move { work(&scene, key.0, key.1) });
+            self.working = Some(Working { key, task, passing: roughly });
         }
     }
 }

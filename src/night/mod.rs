@@ -30,6 +30,7 @@ mod fan;
 pub mod frame;
 mod frames;
 mod glare;
+mod grip;
 mod hands;
 mod hatch;
 mod known;
@@ -52,15 +53,16 @@ use bevy::prelude::*;
 
 pub use adapter::{adapter_available, display_available};
 pub use band::{BandPlugin, place_of};
-pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, View, Watch};
-pub use crew::{Body, CrewPlugin, FittedLamp, Observer};
+pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, Sky, View, Watch};
+pub use crew::{Body, CrewPlugin, FittedLamp, Half, Observer};
 pub use dress::DressPlugin;
-pub use eye::{EyePlugin, Rig, filling_view};
+pub use eye::{Canvas, EyePlugin, Rig, filling_view};
 pub use fan::FanPlugin;
 pub use frames::{FrameReport, FramesPlugin};
 pub use glare::GlarePlugin;
+pub use grip::{Caught, Grip, Handle, Hold, Thing};
 pub use hands::{HandsPlugin, KEYS};
-pub use known::{Judged, Known, KnownPlugin, Patience, Verdict};
+pub use known::{Beside, Both, Judged, Known, KnownPlugin, Patience, Verdict};
 pub use pace::PacePlugin;
 pub use paint::PaintPlugin;
 pub use panel::{PanelPlugin, Panels, Reading, ReadingPlugin};
@@ -69,7 +71,7 @@ pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
 pub use window::{WindowError, WindowOptions, window, window_app};
-pub use workbench::{Said, Work, Workbench, WorkbenchPlugin};
+pub use workbench::{Said, Work, Workbench, WorkbenchPlugin, surroundings};
 
 use crate::boat::Scene;
 

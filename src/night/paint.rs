@@ -12,7 +12,7 @@ use bevy::{
     render::render_resource::{
         AsBindGroup, CompareFunction, RenderPipelineDescriptor, ShaderType, SpecializedMeshPipelineError,
     },
-    shader::{Shader, ShaderRef},
+    shader::{Shader, ShaderDefVal, ShaderRef},
 };
 
 const FACETS: Handle<Shader> = uuid_handle!("6f3a1f0e-8a42-4b61-9d51-2f8f5a0b7c01");
@@ -48,6 +48,9 @@ pub struct Facets {
     /// What is added all over, of what is pointed out.
     #[uniform(0)]
     pub glow: LinearRgba,
+    /// The air before them, as of [`Water::air`].
+    #[uniform(1)]
+    pub air: Vec4,
 }
 
 impl Material for Facets {
@@ -202,17 +205,37 @@ pub struct Water {
     pub star_square: f32,
     /// Toward the moon.
     pub moon: Vec4,
+    /// Haze for each metre; the moon's strength; the shore's lights, 0 to 1; nothing.
+    pub air: Vec4,
+    /// Height of the horizon on the picture: -1 at its foot, 1 at its top.
+    pub horizon: f32,
     /// Where each light stands.
     pub places: [Vec4; MIRRORED],
     /// Its colour times its strength.
     pub colours: [Vec4; MIRRORED],
 }
 
-/// Sky and sea to the horizon, on one triangle that covers the picture.
+/// The sky above the horizon, or the sea below it.
 #[derive(Asset, TypePath, AsBindGroup, Clone, Debug)]
+#[bind_group_data(SeaKey)]
 pub struct Sea {
     #[uniform(0)]
     pub water: Water,
+    pub sky: bool,
+}
+
+/// What of the sea's shader is wanted.
+#[repr(C)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct SeaKey {
+    sky: bool,
+    shore: bool,
+}
+
+impl From<&Sea> for SeaKey {
+    fn from(sea: &Sea) -> Self {
+        Self { sky: sea.sky, shore: sea.water.air.z > 0.0 }
+    }
 }
 
 impl Material for Sea {
@@ -236,8 +259,15 @@ impl Material for Sea {
         _: &MaterialPipeline,
         descriptor: &mut RenderPipelineDescriptor,
         _: &MeshVertexBufferLayoutRef,
-        _: MaterialPipelineKey<Self>,
+        key: MaterialPipelineKey<Self>,
     ) -> Result<(), SpecializedMeshPipelineError> {
+        let SeaKey { sky, shore } = key.bind_group_data;
+        let wanted = [("SKY", sky), ("SHORE", shore)].into_iter().filter(|(_, wanted)| *wanted);
+        let defs: Vec<ShaderDefVal> = wanted.map(|(name, _)| name.into()).collect();
+        descriptor.vertex.shader_defs.extend(defs.clone());
+        if let Some(fragment) = descriptor.fragment.as_mut() {
+            fragment.shader_defs.extend(defs);
+        }
         // Its depth is the farthest there is: whatever has been drawn stays before it.
         descriptor.primitive.cull_mode = None;
         if let Some(depth) = descriptor.depth_stencil.as_mut() {

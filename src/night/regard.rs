@@ -8,7 +8,7 @@ use std::sync::Arc;
 use bevy::prelude::*;
 use glam::DVec3;
 
-use super::{Choice, Judged, Known, Steps, Verdict, View, band};
+use super::{Choice, Judged, Known, Steps, Verdict, View, band, grip::Lens};
 use crate::{
     boat::Owner,
     light::Colour,
@@ -26,6 +26,12 @@ pub struct Line {
 }
 
 impl Line {
+    /// The line through a place in a picture.
+    pub fn through(lens: &Lens, at: Vec2) -> Self {
+        let (from, toward) = lens.rig.line(lens.size, at);
+        Self { from, toward }
+    }
+
     /// Whose solid it meets first, within so many metres.
     pub fn first_met(&self, stance: &Stance, length: f64) -> Option<Owner> {
         let (origin, beyond) = (stance.aboard(self.from), stance.aboard(self.from + self.toward));
@@ -77,7 +83,7 @@ fn anything_new(aim: Res<Aim>, choice: Res<Choice>, known: Res<Known>, judged: R
 }
 
 fn regard(aim: Res<Aim>, choice: Res<Choice>, known: Res<Known>, judged: Res<Judged>, mut regarded: ResMut<Regarded>) {
-    let wanted = choice.arcs && choice.view == View::Aloft;
+    let wanted = choice.arcs && choice.view == View::Aloft && !choice.split;
     let look = Look { known: &known, verdict: judged.0.as_ref() };
     let now = aim.0.filter(|_| wanted).and_then(|line| look.regard(line));
     regarded.set_if_neq(Regarded(now));

@@ -186,7 +186,7 @@ fn draw_marks(
     if !(changed && choice.ring && choice.view == View::Aloft) {
         return;
     }
-    let pose = Transform::from_translation(rig.eye).looking_at(rig.target, Vec3::Y);
+    let pose = rig.place();
     let mut pen = Pen::default();
     for (observer, _) in &observers {
         let chosen = observer.number == choice.observer();

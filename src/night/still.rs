@@ -25,7 +25,7 @@ use bevy::{
 use image::RgbaImage;
 
 use super::{
-    Choice, FrameReport, LogicPlugins, PicturePlugins, Sight, View, Watch,
+    Choice, FrameReport, LogicPlugins, PicturePlugins, Sight, Sky, View, Watch,
     adapter::open_adapter,
     eye::{FieldOfView, night_camera},
     frames,
@@ -60,6 +60,7 @@ pub struct Shot {
     pub sector: bool,
     /// Whether the band of what must show and does is drawn (aloft).
     pub arcs: bool,
+    pub sky: Sky,
 }
 
 impl Shot {
@@ -78,6 +79,7 @@ impl Shot {
             ring: false,
             sector: false,
             arcs: false,
+            sky: Sky::default(),
         }
     }
 
@@ -114,10 +116,13 @@ impl Shot {
             watch: Watch { bearing: self.bearing, distance: self.range, eye: self.eye },
             aloft: turned(opening.aloft),
             deck: turned(opening.deck),
+            close: false,
             ring: self.ring,
             sector: self.sector,
             arcs: self.arcs,
             sea: false,
+            sky: self.sky,
+            split: false,
             help: false,
         }
     }
@@ -177,12 +182,12 @@ pub fn stills(scene: &Arc<Scene>, size: (u32, u32), shots: &[Shot]) -> Result<Ve
         check(scene, shot)?;
     }
     let Some(first) = shots.first() else { return Ok(Vec::new()) };
-    let mut studio = Studio::open(scene, size, first)?;
+    let mut studio = Studio::open(scene, size, first, Working::InTurn)?;
     shots.iter().map(|shot| studio.take(scene, shot)).collect()
 }
 
-/// Draws so many frames of a picture, turning round the boat in each view, and tells how long they took. Each frame is
-/// waited for until the graphics adapter has drawn it.
+/// Draws so many frames of a picture, turning round the boat in each view, and tells how long they took. As in a window,
+/// one frame is made ready while the one before it is drawn; the last is waited for.
 ///
 /// # Errors
 /// See [`StillError`].
@@ -195,7 +200,7 @@ pub fn still_frames(
     let first = Shot::aloft(0, Status::UnderWay, scene.conditions.far.metres(), Metres(2.0));
     check_size(size)?;
     check(scene, &first)?;
-    let mut studio = Studio::open(scene, size, &first)?;
+    let mut studio = Studio::open(scene, size, &first, Working::Abreast)?;
     // Once with everything in it, so that all is ready.
     studio.take(scene, &first)?;
     let ready = started.elapsed();
@@ -207,7 +212,9 @@ pub fn still_frames(
             studio.app.world_mut().write_message(act);
         }
         studio.app.update();
-        device.poll(PollType::wait_indefinitely()).map_err(|_| StillError::NoPicture)?;
+        if frame + 1 == count {
+            device.poll(PollType::wait_indefinitely()).map_err(|_| StillError::NoPicture)?;
+        }
         frames.push(begun.elapsed());
     }
     Ok(FrameReport { first: ready, frames, size, surface: "picture without panels" })
@@ -227,6 +234,13 @@ fn check(scene: &Scene, shot: &Shot) -> Result<(), StillError> {
     if positive(shot.range.0) && positive(shot.eye.0) && view { Ok(()) } else { Err(StillError::BadShot) }
 }
 
+/// Whether a frame is made ready after the one before it is drawn, or while it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Working {
+    InTurn,
+    Abreast,
+}
+
 /// The app that draws pictures, and what it draws on.
 struct Studio {
     app: App,
@@ -239,7 +253,12 @@ const HELD: f32 = 21.0;
 const PATIENCE: u32 = 200;
 
 impl Studio {
-    fn open(scene: &Arc<Scene>, (width, height): (u32, u32), first: &Shot) -> Result<Self, StillError> {
+    fn open(
+        scene: &Arc<Scene>,
+        (width, height): (u32, u32),
+        first: &Shot,
+        working: Working,
+    ) -> Result<Self, StillError> {
         let adapter = open_adapter().ok_or(StillError::NoAdapter)?;
         let plugins = DefaultPlugins
             .set(WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() })
@@ -250,8 +269,11 @@ impl Studio {
             })
             .disable::<WinitPlugin>()
             .disable::<LogPlugin>()
-            .disable::<TerminalCtrlCHandlerPlugin>()
-            .disable::<PipelinedRenderingPlugin>();
+            .disable::<TerminalCtrlCHandlerPlugin>();
+        let plugins = match working {
+            Working::InTurn => plugins.disable::<PipelinedRenderingPlugin>(),
+            Working::Abreast => plugins,
+        };
         let mut app = App::new();
         app.add_plugins(plugins)
             .insert_resource(ClearColor(Color::BLACK))

@@ -8,10 +8,13 @@ use std::{sync::Arc, time::Duration};
 
 use bevy::{prelude::*, window::PrimaryWindow};
 
-use super::{Choice, Shown, Steps};
+use glam::DVec3;
+
+use super::{Choice, Known, Shown, Steps, eye::Focus, known::Haste};
 use crate::{
     boat::{Owner, Scene},
     edit::{Document, Edit, LampAt, Offer, Outside, Recovery, Subject, offered, state_folder},
+    survey::Stance,
 };
 
 /// Everything that can be done to the scene and its file.
@@ -236,7 +239,8 @@ pub struct WorkbenchPlugin;
 impl Plugin for WorkbenchPlugin {
     fn build(&self, app: &mut App) {
         app.add_message::<Work>()
-            .add_systems(Update, (work.in_set(Steps::Work), follow.in_set(Steps::Know)))
+            .init_resource::<Focus>()
+            .add_systems(Update, (work.in_set(Steps::Work), follow.in_set(Steps::Know), focus.in_set(Steps::Tell)))
             .add_systems(Last, (entitle, close));
     }
 }
@@ -247,6 +251,7 @@ fn work(
     mut bench: ResMut<Workbench>,
     mut shown: ResMut<Shown>,
     mut choice: ResMut<Choice>,
+    mut haste: ResMut<Haste>,
 ) {
     let quiet = bench.bypass_change_detection();
     let before = (quiet.said.clone(), quiet.conflict, quiet.document.is_changed());
@@ -256,6 +261,7 @@ fn work(
         changed = true;
         quiet.perform(one.clone());
     }
+    haste.set_if_neq(Haste(quiet.document.is_dragged()));
     let scene = Arc::clone(quiet.document.scene());
     if !Arc::ptr_eq(&shown.0, &scene) {
         changed = true;
@@ -281,6 +287,32 @@ fn follow(choice: Res<Choice>, mut bench: ResMut<Workbench>) {
     let name = at.of(&scene).map(|lamp| &lamp.name);
     let same = scene.fits.get(choice.fit).and_then(|fit| fit.lamps.iter().position(|lamp| Some(&lamp.name) == name));
     bench.chosen = same.map(|lamp| Subject::Lamp(LampAt { fit: choice.fit, lamp }));
+}
+
+/// The eye on deck can come close to what is chosen; it waits while that is moved.
+fn focus(bench: Res<Workbench>, known: Res<Known>, haste: Res<Haste>, mut focus: ResMut<Focus>) {
+    if haste.0 {
+        return;
+    }
+    let stance = &known.stance;
+    let round = bench.chosen().and_then(|subject| surroundings(stance, subject));
+    focus.set_if_neq(Focus(round.map(|(middle, _)| stance.level(middle))));
+}
+
+/// Middle and radius of a lamp or a part, vessel frame.
+pub fn surroundings(stance: &Stance, subject: Subject) -> Option<(DVec3, f64)> {
+    let posed = stance.posed();
+    match subject {
+        Subject::Lamp(at) => posed.lamps.get(at.lamp).map(|lamp| (lamp.centre, 0.08)),
+        Subject::Part(part) => {
+            let own = posed.solids.iter().filter(|solid| subject_of(solid.owner, 0) == Subject::Part(part));
+            let balls: Vec<_> = own.map(|solid| solid.shape.bounding_ball()).collect();
+            let middle = balls.iter().map(|ball| ball.0).sum::<DVec3>() / balls.len().max(1) as f64;
+            let radius = balls.iter().map(|ball| ball.0.distance(middle) + ball.1).fold(0.02, f64::max);
+            (!balls.is_empty()).then_some((middle, radius))
+        }
+        Subject::Scene | Subject::Fit(_) => None,
+    }
 }
 
 /// The window says which file it is, and whether it is changed.

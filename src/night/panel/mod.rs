@@ -7,11 +7,14 @@ mod boat;
 mod cloth;
 mod findings;
 mod glossary;
+mod handles;
 mod help;
 mod marks;
 mod note;
 mod observer;
 mod reading;
+mod sky;
+mod split;
 mod strip;
 mod words;
 mod work;
@@ -33,7 +36,7 @@ use bevy_egui::{
 
 pub use reading::{Reading, ReadingPlugin};
 
-use super::{Act, Choice, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn};
+use super::{Act, Choice, Grip, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn};
 use crate::boat::Scene;
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
@@ -87,6 +90,7 @@ enum Dressed {
 pub struct Folds {
     lie: bool,
     lights: bool,
+    night: bool,
     /// By its place in the list.
     finding: Option<usize>,
 }
@@ -136,6 +140,7 @@ struct Told<'w, 's> {
     reading: Res<'w, Reading>,
     regarded: Res<'w, Regarded>,
     bench: Option<Res<'w, Workbench>>,
+    grip: Option<Res<'w, Grip>>,
 }
 
 impl Told<'_, '_> {
@@ -150,6 +155,9 @@ impl Told<'_, '_> {
         let size = camera.world_to_viewport(place, beside).map_or(0.0, |side| side.distance(at));
         // The camera counts in the window's points, the panels in their own.
         let zoom = context.zoom_factor();
+        if let Some(grip) = self.grip.as_ref().filter(|grip| !grip.handles.is_empty()) {
+            return handles::show(context, grip, &name, &self.shown.0);
+        }
         work::outline(context, egui::pos2(at.x, at.y) / zoom, (size / zoom).clamp(12.0, 240.0), &name);
     }
 }
@@ -199,9 +207,13 @@ fn draw(
     };
     told.note(context);
     if !*desk.hide {
-        told.outline(context);
         strip::top(context, &mut desk);
-        cards(context, &mut desk, told.bench.as_deref());
+        if desk.choice.split {
+            split::show(context, &mut desk);
+        } else {
+            told.outline(context);
+            cards(context, &mut desk, told.bench.as_deref());
+        }
         strip::hint(context, panels.hint);
     }
     strip::bottom(context, *desk.hide);

@@ -31,6 +31,9 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
     verdict(ui, observer);
     ui.add_space(2.0);
     stand(ui, desk);
+    if super::fold(ui, "night", "The night", &mut desk.folds.night) {
+        super::sky::show(ui, desk);
+    }
     if super::fold(ui, "lights", "Light by light", &mut desk.folds.lights) {
         table(ui, &observer.lights);
     }

@@ -10,7 +10,7 @@ use crate::{
     boat::Status,
     light::{Colour, Colours},
     measure::{Bearing, DEGREES_PER_POINT, trimmed},
-    night::{Act, Choice, Judged, Known, Shown, Steps, Verdict, known::Verdicts, ring},
+    night::{Act, Beside, Choice, Judged, Known, Shown, Steps, Verdict, known::Verdicts, ring},
     rules::{Finding, Severity},
     survey::{Sighting, showing},
 };
@@ -23,12 +23,15 @@ pub struct FitLine {
     pub chosen: bool,
     /// `None` while its survey runs.
     pub tally: Option<Tally>,
+    /// Whether that is of the boat as she is now; while something is moved it is of a moment ago.
+    pub settled: bool,
 }
 
 impl FitLine {
     /// The verdict in words.
     pub fn verdict(&self) -> String {
-        self.tally.map_or_else(|| "being surveyed".into(), Tally::in_words)
+        let words = self.tally.map_or_else(|| "being surveyed".into(), Tally::in_words);
+        if self.settled || self.tally.is_none() { words } else { format!("{words} ...") }
     }
 }
 
@@ -131,6 +134,8 @@ pub struct Reading {
     /// Whether the chosen fit is judged already.
     pub judged: bool,
     pub observer: ObserverReading,
+    /// The fit beside the chosen one, by its index, as the same observer sees it.
+    pub beside: Option<(usize, ObserverReading)>,
     pub findings: Vec<FindingLine>,
 }
 
@@ -144,6 +149,7 @@ impl Default for Reading {
             display: None,
             judged: false,
             observer: ObserverReading::default(),
+            beside: None,
             findings: Vec::new(),
         }
     }
@@ -162,13 +168,15 @@ fn read(
     shown: Res<Shown>,
     choice: Res<Choice>,
     known: Res<Known>,
+    beside: Res<Beside>,
     judged: Res<Judged>,
     verdicts: Res<Verdicts>,
     mut reading: ResMut<Reading>,
 ) {
-    let tallies: Vec<Option<Tally>> =
-        (0..shown.0.fits.len()).map(|fit| verdicts.of(fit, choice.status).map(tally)).collect();
-    let told = reading.fits.iter().map(|line| line.tally).eq(tallies.iter().copied());
+    let tallies: Vec<(Option<Tally>, bool)> = (0..shown.0.fits.len())
+        .map(|fit| (verdicts.of(fit, choice.status).map(tally), verdicts.is_fresh(fit, choice.status)))
+        .collect();
+    let told = reading.fits.iter().map(|line| (line.tally, line.settled)).eq(tallies.iter().copied());
     if told && !(shown.is_changed() || choice.is_changed() || known.is_changed() || judged.is_changed()) {
         return;
     }
@@ -182,11 +190,12 @@ fn read(
             .iter()
             .zip(tallies)
             .enumerate()
-            .map(|(index, (fit, tally))| FitLine {
+            .map(|(index, (fit, (tally, settled)))| FitLine {
                 name: fit.name.clone(),
                 note: fit.note.clone(),
                 chosen: index == choice.fit,
                 tally,
+                settled,
             })
             .collect(),
         status: choice.status,
@@ -195,6 +204,10 @@ fn read(
             .map(|display| (display.name.clone(), display.clause.clone())),
         judged: verdict.is_some(),
         observer: observe(&choice, &known, verdict),
+        beside: choice.beside(&shown.0).and_then(|fit| {
+            let other = beside.0.as_ref()?;
+            Some((fit, observe(&choice, other, verdicts.of(fit, choice.status))))
+        }),
         findings: verdict.map_or_else(Vec::new, |verdict| {
             verdict.judgement.findings.iter().map(|finding| line_of(finding, choice.watch.bearing)).collect()
         }),

@@ -13,8 +13,12 @@ use crate::night::{Act, Sight, View};
 pub fn top(context: &Context, desk: &mut Desk) {
     Area::new(Id::new("top")).anchor(Align2::CENTER_TOP, vec2(0.0, 12.0)).order(Order::Middle).show(context, |ui| {
         cloth::card().inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
-            ui.horizontal(|ui| {
-                ui.spacing_mut().item_spacing.x = 3.0;
+            // Between the cards, in as many rows as it takes.
+            ui.set_max_width(
+                context.content_rect().width() - 2.0 * (super::LEFT.max(super::RIGHT) + super::MARGIN + 18.0),
+            );
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
                 views(ui, desk);
                 gap(ui);
                 drawn(ui, desk);
@@ -52,6 +56,10 @@ fn drawn(ui: &mut Ui, desk: &mut Desk) {
         }
         View::Deck => {}
     }
+    if desk.scene.fits.len() > 1 {
+        let tip = "The next fit beside this one, both seen by the same eye.";
+        switch(choice.split, "Both", "B", Act::Split, tip);
+    }
     if choice.view != View::Deck {
         let tip = super::glossary::meaning("overtaking").unwrap_or_default();
         switch(choice.sector, "Sector", "O", Act::Sector, tip);
@@ -67,7 +75,7 @@ fn views(ui: &mut Ui, desk: &mut Desk) {
     let tips = [
         "From above, turning round her.",
         "From the observer's eye on the water.",
-        "Close by, turning round her lamps.",
+        "Close by, turning round her lamps; again, close to what is chosen.",
     ];
     for ((view, key), tip) in View::ALL.into_iter().zip(["1", "2", "3"]).zip(tips) {
         let name = match view {
@@ -116,7 +124,7 @@ pub fn hint(context: &Context, strength: f32) {
         return;
     }
     Area::new(Id::new("hint"))
-        .anchor(Align2::CENTER_TOP, vec2(0.0, 66.0))
+        .anchor(Align2::CENTER_TOP, vec2(0.0, 100.0))
         .order(Order::Middle)
         .interactable(false)
         .show(context, |ui| {

@@ -16,7 +16,7 @@ pub fn distance(distance: Metres) -> String {
 }
 
 /// A distance as it is typed: `120 m`, `0.5 nm`, or a bare number, which up to 6 counts as nautical miles and above
-/// as metres: no observer is nearer than 8 m or farther than 6 nm.
+/// as metres: no observer is farther off than 6 nm, and few are as near as 6 m.
 pub fn read_distance(text: &str) -> Option<Metres> {
     let text = text.trim().to_lowercase();
     let (figure, unit) = text.split_at(text.find(|letter: char| letter.is_alphabetic()).unwrap_or(text.len()));

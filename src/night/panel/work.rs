@@ -16,7 +16,7 @@ use crate::{
     boat::{Height, Place, Scene},
     edit::{Edit, Figure, LampAt, Spot, Subject, places, snap},
     measure::Degrees,
-    night::{Work, Workbench},
+    night::{Work, Workbench, surroundings},
 };
 
 /// The file, what can be undone, and what was said last.
@@ -235,22 +235,9 @@ pub fn outline(context: &egui::Context, middle: Pos2, radius: f32, name: &str) {
 /// What the outline is drawn round: middle and radius in the vessel frame, and the name.
 pub fn place_of(bench: &Workbench, stance: &crate::survey::Stance, fit: usize) -> Option<(glam::DVec3, f64, String)> {
     let subject = bench.chosen()?;
-    let posed = stance.posed();
-    let scene = bench.document().scene();
-    let round = match subject {
-        Subject::Lamp(at) if at.fit == fit => posed.lamps.get(at.lamp).map(|lamp| (lamp.centre, 0.08))?,
-        Subject::Part(part) => {
-            use crate::boat::Owner;
-            let own = posed.solids.iter().filter(|solid| match solid.owner {
-                Owner::Part(index) | Owner::Piece { part: index, .. } => index == part,
-                _ => false,
-            });
-            let balls: Vec<_> = own.map(|solid| solid.shape.bounding_ball()).collect();
-            let middle = balls.iter().map(|ball| ball.0).sum::<glam::DVec3>() / balls.len().max(1) as f64;
-            let radius = balls.iter().map(|ball| ball.0.distance(middle) + ball.1).fold(0.02, f64::max);
-            (middle, radius)
-        }
-        _ => return None,
-    };
-    Some((round.0, round.1, name(scene, subject)))
+    if matches!(subject, Subject::Lamp(at) if at.fit != fit) {
+        return None;
+    }
+    let (middle, radius) = surroundings(stance, subject)?;
+    Some((middle, radius, name(bench.document().scene(), subject)))
 }
