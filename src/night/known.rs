@@ -248,9 +248,9 @@ fn aboard(scene: &Scene) -> Vec<String> {
 
 impl Verdicts {
     /// The verdict on a fit in a status, or the one before the scene was changed; `None` while neither is there.
-    pub fn of(&self, fit: usize, status: Status) -> Option<&Verdict> {
+    pub fn of(&self, fit: usize, status: Status) -> Option<&Arc<Verdict>> {
         let key = (fit, status);
-        self.reached.get(&key).or(self.stale.get(&key)).map(Arc::as_ref)
+        self.reached.get(&key).or(self.stale.get(&key))
     }
 
     /// Whether the verdict is on the scene as it is now.

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use bevy::prelude::*;
 use glam::DVec3;
 
-use super::{Choice, Judged, Known, Steps, Verdict, View, band, grip::Lens};
+use super::{Choice, Judged, Known, Steps, Verdict, View, grip::Lens, plot};
 use crate::{
     boat::Owner,
     light::Colour,
@@ -130,7 +130,7 @@ impl Look<'_> {
         let away = place - self.known.stance.middle();
         let lengths = away.truncate().length() / self.known.scene().vessel.length.0;
         let bearing = Bearing::of(away);
-        let stripe = band::stripe_at(lengths as f32, self.stripes().len())?;
+        let stripe = plot::stripe_at(lengths as f32, self.stripes().len())?;
         let stretches = self.stripes().get(stripe)?.stretches.iter().enumerate();
         // What is amiss may be a sliver among what is right.
         let depth = |stretch: &Stretch| match stretch.state {

@@ -55,9 +55,9 @@ fn keys(ui: &mut Ui, room: f32) {
     ui.label(heading("Keys and pointer"));
     ui.add_space(2.0);
     // Nothing in the list is pressed: its rows stand closer than those of buttons.
-    ui.spacing_mut().interact_size.y = 19.0;
+    ui.spacing_mut().interact_size.y = 18.0;
     ScrollArea::vertical().id_salt("keys").max_height(room).auto_shrink([false, true]).show(ui, |ui| {
-        Grid::new("keys").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+        Grid::new("keys").num_columns(2).spacing([16.0, 4.0]).show(ui, |ui| {
             for (key, does) in KEYS.iter().chain(OWN_KEYS) {
                 ui.label(bold(*key).color(cloth::accent()));
                 ui.add(Label::new(*does).wrap());

@@ -174,7 +174,9 @@ fn read(
     mut reading: ResMut<Reading>,
 ) {
     let tallies: Vec<(Option<Tally>, bool)> = (0..shown.0.fits.len())
-        .map(|fit| (verdicts.of(fit, choice.status).map(tally), verdicts.is_fresh(fit, choice.status)))
+        .map(|fit| {
+            (verdicts.of(fit, choice.status).map(|verdict| tally(verdict)), verdicts.is_fresh(fit, choice.status))
+        })
         .collect();
     let told = reading.fits.iter().map(|line| (line.tally, line.settled)).eq(tallies.iter().copied());
     if told && !(shown.is_changed() || choice.is_changed() || known.is_changed() || judged.is_changed()) {
@@ -206,7 +208,7 @@ fn read(
         observer: observe(&choice, &known, verdict),
         beside: choice.beside(&shown.0).and_then(|fit| {
             let other = beside.0.as_ref()?;
-            Some((fit, observe(&choice, other, verdicts.of(fit, choice.status))))
+            Some((fit, observe(&choice, other, verdicts.of(fit, choice.status).map(|verdict| &**verdict))))
         }),
         findings: verdict.map_or_else(Vec::new, |verdict| {
             verdict.judgement.findings.iter().map(|finding| line_of(finding, choice.watch.bearing)).collect()

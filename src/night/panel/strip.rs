@@ -19,6 +19,7 @@ pub fn top(context: &Context, desk: &mut Desk) {
             );
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
+                ui.spacing_mut().button_padding.x = 6.0;
                 views(ui, desk);
                 gap(ui);
                 drawn(ui, desk);
