@@ -235,23 +235,25 @@ fn cards(context: &egui::Context, desk: &mut Desk, bench: Option<&Workbench>) {
                 work::file(ui, desk, bench);
             }
         });
-        if let Some((bench, subject)) = bench.and_then(|bench| Some((bench, bench.chosen()?))) {
-            // What is chosen may be a scene older than what is shown, for a frame.
-            let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
-            if std::ptr::eq(desk.scene, &**bench.document().scene()) {
-                card(ui, LEFT, |ui| work::chosen(ui, desk, subject, room));
-            }
-            return;
-        }
         let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
         if room > 90.0 {
             card(ui, LEFT, |ui| findings::show(ui, desk, room));
         }
     });
-    Area::new(Id::new("right"))
-        .anchor(Align2::RIGHT_TOP, vec2(-MARGIN, MARGIN))
-        .order(Order::Middle)
-        .show(context, |ui| card(ui, RIGHT, |ui| observer::show(ui, desk)));
+    // What is chosen may be of a scene older than what is shown, for a frame.
+    let chosen =
+        bench.filter(|bench| std::ptr::eq(desk.scene, &**bench.document().scene())).and_then(Workbench::chosen);
+    Area::new(Id::new("right")).anchor(Align2::RIGHT_TOP, vec2(-MARGIN, MARGIN)).order(Order::Middle).show(
+        context,
+        |ui| {
+            ui.spacing_mut().item_spacing.y = 10.0;
+            card(ui, RIGHT, |ui| observer::show(ui, desk, chosen.is_some()));
+            if let Some(subject) = chosen {
+                let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
+                card(ui, RIGHT, |ui| work::chosen(ui, desk, subject, room));
+            }
+        },
+    );
 }
 
 fn card(ui: &mut Ui, width: f32, contents: impl FnOnce(&mut Ui)) {
