@@ -118,6 +118,7 @@ impl Shot {
             sea: false,
             sky: self.sky,
             split: false,
+            red: false,
             help: false,
         }
     }

@@ -49,6 +49,11 @@ pub fn top(context: &Context, desk: &mut Desk) {
                 if marks::switch(ui, desk.choice.sea, "Sea", "S").on_hover_text(tip).clicked() {
                     desk.acts.push(Act::Sea);
                 }
+                let tip = "Everything in shades of red, so that eyes aboard stay used to the dark. Colours are not true then: \
+                           go by the letters.";
+                if marks::switch(ui, desk.choice.red, "Red", "R").on_hover_text(tip).clicked() {
+                    desk.acts.push(Act::Red);
+                }
                 gap(ui);
                 if marks::switch(ui, desk.choice.help, "Help", "H").clicked() {
                     desk.acts.push(Act::Help);
