@@ -155,6 +155,8 @@ pub struct Choice {
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
+    /// Whether the band of what must show and does, and the fan of a chosen lamp, are drawn.
+    pub arcs: bool,
     /// Whether the sea moves, and in a swell the eye afloat with it.
     pub sea: bool,
     pub sky: Sky,
@@ -199,6 +201,7 @@ impl Choice {
             close: false,
             ring: true,
             sector: true,
+            arcs: true,
             sea: true,
             sky: Sky::default(),
             split: false,
@@ -265,6 +268,8 @@ pub enum Act {
     Ring,
     /// Overtaking sector shown or hidden.
     Sector,
+    /// Band and fan shown or hidden.
+    Arcs,
     /// The sea moves or is held.
     Sea,
     /// How clear the air is.
@@ -338,6 +343,7 @@ impl Choice {
             Act::Pose(pose) => self.pose = pose,
             Act::Ring => self.ring = !self.ring,
             Act::Sector => self.sector = !self.sector,
+            Act::Arcs => self.arcs = !self.arcs,
             Act::Sea => self.sea = !self.sea,
             Act::Visibility(miles) => {
                 let miles = within(miles.0, VISIBILITIES.0, VISIBILITIES.1).0;

@@ -4,10 +4,11 @@
 use bevy::{camera::visibility::NoFrustumCulling, prelude::*};
 
 use super::{
-    Body, FittedLamp, Half, Known, Rig, Steps, bake,
+    Body, FittedLamp, Half, Known, Regarded, Rig, Steps, bake,
     frame::{drawn, level, lying},
     known::Both,
     paint::{Facets, Ink},
+    ring::ACCENT,
     sea,
 };
 
@@ -16,13 +17,20 @@ pub struct DressPlugin;
 
 impl Plugin for DressPlugin {
     fn build(&self, app: &mut App) {
-        app.add_systems(Startup, lay_pool)
-            .add_systems(Update, (dress_bodies, dress_lamps, light_pool, dim_pool, veil, sink).in_set(Steps::Draw));
+        app.add_systems(Startup, lay_pool).add_systems(
+            Update,
+            ((dress_bodies, point_out).chain(), dress_lamps, light_pool, dim_pool, veil, sink).in_set(Steps::Draw),
+        );
     }
 }
 
+/// What solids are dressed in.
 #[derive(Resource)]
-struct Cloth(Handle<Facets>);
+struct Cloth {
+    plain: Handle<Facets>,
+    /// Of the part that the pointer is about.
+    lit: Handle<Facets>,
+}
 
 #[derive(Component)]
 struct Pool;
@@ -33,7 +41,9 @@ fn lay_pool(
     mut facets: ResMut<Assets<Facets>>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
-    commands.insert_resource(Cloth(facets.add(Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021), air: Vec4::ZERO })));
+    let plain = Facets { rim: LinearRgba::rgb(0.010, 0.014, 0.021), glow: LinearRgba::BLACK, air: Vec4::ZERO };
+    let lit = Facets { rim: ACCENT, glow: ACCENT * 0.28, ..plain.clone() };
+    commands.insert_resource(Cloth { plain: facets.add(plain), lit: facets.add(lit) });
     let ink = inks.add(Ink::layer(0));
     for half in Half::BOTH {
         commands.spawn((
@@ -51,12 +61,16 @@ fn lay_pool(
 
 /// The air between her and the eye.
 fn veil(known: Res<Known>, cloth: Res<Cloth>, mut facets: ResMut<Assets<Facets>>) {
+    if !known.is_changed() {
+        return;
+    }
     let air = sea::air(&known);
-    if known.is_changed()
-        && facets.get(&cloth.0).is_some_and(|facets| facets.air != air)
-        && let Some(mut facets) = facets.get_mut(&cloth.0)
-    {
-        facets.air = air;
+    for cloth in [&cloth.plain, &cloth.lit] {
+        if facets.get(cloth).is_some_and(|facets| facets.air != air)
+            && let Some(mut facets) = facets.get_mut(cloth)
+        {
+            facets.air = air;
+        }
     }
 }
 
@@ -85,10 +99,27 @@ fn dress_bodies(
         if let Some(mesh) = both.of(*half).and_then(|known| bake::body(known, body.0)) {
             commands.entity(entity).insert((
                 Mesh3d(meshes.add(mesh)),
-                MeshMaterial3d(cloth.0.clone()),
+                MeshMaterial3d(cloth.plain.clone()),
                 NoFrustumCulling,
             ));
         }
+    }
+}
+
+/// The part whose shadows are looked at stands out, and goes back when they are not. What is looked at is of the chosen
+/// fit, which is in the first half.
+fn point_out(
+    regarded: Res<Regarded>,
+    cloth: Res<Cloth>,
+    mut bodies: Query<(&Half, Ref<Body>, &mut MeshMaterial3d<Facets>)>,
+) {
+    if !regarded.is_changed() && bodies.iter().all(|(_, body, _)| !body.is_added()) {
+        return;
+    }
+    let owner = regarded.0.as_ref().and_then(|regard| regard.owner);
+    for (half, body, mut worn) in &mut bodies {
+        let lit = *half == Half::First && Some(body.0) == owner;
+        worn.set_if_neq(MeshMaterial3d(if lit { cloth.lit.clone() } else { cloth.plain.clone() }));
     }
 }
 
@@ -103,7 +134,7 @@ fn dress_lamps(
         if let Some(mesh) = both.of(*half).and_then(|known| bake::housing(known, lamp.index)) {
             commands.entity(entity).insert((
                 Mesh3d(meshes.add(mesh)),
-                MeshMaterial3d(cloth.0.clone()),
+                MeshMaterial3d(cloth.plain.clone()),
                 NoFrustumCulling,
             ));
         }

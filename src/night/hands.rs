@@ -16,13 +16,11 @@ use super::{
     Act, Choice, Grip, Observer, Steps, View, Work, Workbench,
     frame::drawn,
     grip::{Picture, grip},
+    regard::{Aim, Line},
     ring,
     workbench::subject_of,
 };
-use crate::{
-    edit::{LampAt, Subject},
-    shadow::Ray,
-};
+use crate::edit::{LampAt, Subject};
 
 /// Listens to keys and pointer.
 pub struct HandsPlugin;
@@ -31,7 +29,7 @@ impl Plugin for HandsPlugin {
     fn build(&self, app: &mut App) {
         app.add_message::<Work>()
             .init_resource::<Grip>()
-            .add_systems(Update, (strike, hold, (grip, drag, point).chain(), scroll).in_set(Steps::Hands));
+            .add_systems(Update, (strike, hold, (grip, drag, point, aim).chain(), scroll).in_set(Steps::Hands));
     }
 }
 
@@ -50,6 +48,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("+  -, wheel, pinch", "nearer / farther"),
     ("X", "bare eye / glasses x7 / boat fills the view"),
     ("O", "overtaking sector"),
+    ("A", "arcs: the band of what must show, and the fan of a chosen lamp"),
     ("G", "ring of observers"),
     ("S", "sea moving / held"),
     ("B", "the next fit beside this one"),
@@ -67,6 +66,7 @@ fn act_of(key: &Key) -> Option<Act> {
         "f" => Act::NextFit,
         "l" => Act::OtherStatus,
         "o" => Act::Sector,
+        "a" => Act::Arcs,
         "g" => Act::Ring,
         "s" => Act::Sea,
         "b" => Act::Split,
@@ -266,10 +266,15 @@ impl Pointing<'_, '_> {
         if let Some((lamp, _)) = near.min_by(|one, other| one.1.total_cmp(&other.1)) {
             return Some(Subject::Lamp(LampAt { fit, lamp }));
         }
-        let (origin, direction) = lens.line(pointer);
-        let ray = Ray { origin, direction, length: 1e4 };
-        stance.obstacles().first_met(&ray).map(|owner| subject_of(owner, fit))
+        Line::through(&lens, pointer).first_met(stance, 1e4).map(|owner| subject_of(owner, fit))
     }
+}
+
+/// Where the pointer aims, unless it turns the picture, or a handle or a panel has it.
+fn aim(taken: Taken, buttons: Res<ButtonInput<MouseButton>>, grip: Res<Grip>, picture: Picture, mut aim: ResMut<Aim>) {
+    let busy = taken.pointer() || grip.over.is_some() || buttons.get_pressed().next().is_some();
+    let pointer = picture.pointer().filter(|_| !busy && !picture.choice.split);
+    aim.set_if_neq(Aim(pointer.map(|pointer| Line::through(&picture.lens(), pointer))));
 }
 
 /// A click on an observer's marks goes to him; one on the boat chooses what is there.
@@ -319,7 +324,7 @@ mod tests {
 
     #[test]
     fn a_key_does_the_same_with_and_without_shift() {
-        for (small, great) in [("f", "F"), ("o", "O"), ("h", "H")] {
+        for (small, great) in [("f", "F"), ("o", "O"), ("a", "A"), ("h", "H")] {
             assert_eq!(act_of(&Key::Character(small.into())), act_of(&Key::Character(great.into())));
         }
         assert_eq!(act_of(&Key::Character("?".into())), Some(Act::Help));

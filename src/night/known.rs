@@ -17,7 +17,7 @@ use crate::{
     boat::{Fit, Scene, Status},
     light::{Weather, hidden_height},
     measure::Metres,
-    rules::{Judgement, international, judge},
+    rules::{Judgement, Stripe, international, judge, stripes},
     survey::{Settings, Sighting, Stance, Survey},
 };
 
@@ -100,11 +100,13 @@ impl Both<'_> {
     }
 }
 
-/// A survey and its judgement.
+/// A survey, its judgement, and the two light by light.
 #[derive(Debug)]
 pub struct Verdict {
     pub survey: Survey,
     pub judgement: Judgement<'static>,
+    /// What must show held against what does, light by light, at rest.
+    pub stripes: Vec<Stripe>,
 }
 
 /// Whether the scene is being changed under the hand: then a coarse verdict now is worth more than a full one later.
@@ -129,7 +131,8 @@ impl Verdict {
         let fit = &scene.fits[fit];
         let survey = Survey::of(scene, fit, status, settings);
         let judgement = judge(scene, fit, &survey, international());
-        Self { survey, judgement }
+        let stripes = stripes(scene, fit, &survey, &judgement);
+        Self { survey, judgement, stripes }
     }
 }
 

@@ -21,21 +21,25 @@
 
 mod adapter;
 mod bake;
+mod band;
 mod choice;
 mod crew;
 mod dress;
 mod dusk;
 mod eye;
+mod fan;
 pub mod frame;
 mod frames;
 mod glare;
 mod grip;
 mod hands;
+mod hatch;
 mod known;
 mod letters;
 mod pace;
 mod paint;
 mod panel;
+mod regard;
 mod ring;
 mod sea;
 mod still;
@@ -49,11 +53,13 @@ use std::sync::Arc;
 use bevy::prelude::*;
 
 pub use adapter::{adapter_available, display_available};
+pub use band::{BandPlugin, place_of};
 pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, Sky, View, Watch};
 pub use crew::{Body, CrewPlugin, FittedLamp, Half, Observer};
 pub use dress::DressPlugin;
 pub use dusk::DuskPlugin;
 pub use eye::{Canvas, EyePlugin, Rig, filling_view};
+pub use fan::FanPlugin;
 pub use frames::{FrameReport, FramesPlugin};
 pub use glare::GlarePlugin;
 pub use grip::{Caught, Grip, Handle, Hold, Thing};
@@ -62,6 +68,7 @@ pub use known::{Beside, Both, Judged, Known, KnownPlugin, Patience, Verdict};
 pub use pace::PacePlugin;
 pub use paint::PaintPlugin;
 pub use panel::{PanelPlugin, Panels, Reading, ReadingPlugin};
+pub use regard::{Aim, Line, Regard, RegardPlugin, Regarded, Spot};
 pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
@@ -117,7 +124,7 @@ impl Plugin for LogicPlugins {
         .insert_resource(Shown(Arc::clone(&self.scene)))
         .insert_resource(self.choice.clone())
         .insert_resource(Known::of(&self.scene, &self.choice))
-        .add_plugins((ChoicePlugin, KnownPlugin, CrewPlugin));
+        .add_plugins((ChoicePlugin, KnownPlugin, CrewPlugin, RegardPlugin));
     }
 }
 
@@ -126,6 +133,15 @@ pub struct PicturePlugins;
 
 impl Plugin for PicturePlugins {
     fn build(&self, app: &mut App) {
-        app.add_plugins((PaintPlugin, EyePlugin, SeaPlugin, DressPlugin, RingPlugin, GlarePlugin));
+        app.add_plugins((
+            PaintPlugin,
+            EyePlugin,
+            SeaPlugin,
+            DressPlugin,
+            RingPlugin,
+            BandPlugin,
+            FanPlugin,
+            GlarePlugin,
+        ));
     }
 }

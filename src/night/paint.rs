@@ -45,6 +45,9 @@ pub struct Facets {
     /// What edges take of the sky.
     #[uniform(0)]
     pub rim: LinearRgba,
+    /// What is added all over, of what is pointed out.
+    #[uniform(0)]
+    pub glow: LinearRgba,
     /// The air before them, as of [`Water::air`].
     #[uniform(1)]
     pub air: Vec4,
@@ -365,6 +368,24 @@ impl Pen {
             .map(|(place, colour)| self.vertex(sheet.at(place), colour, Vec2::ZERO));
         self.triangle([a, b, c]);
         self.triangle([a, c, d]);
+    }
+
+    /// A four-cornered face anywhere, its corners in order.
+    pub fn face(&mut self, corners: [(Vec3, [f32; 4]); 4]) {
+        let [a, b, c, d] = corners.map(|(point, colour)| self.vertex(point, colour, Vec2::ZERO));
+        self.triangle([a, b, c]);
+        self.triangle([a, c, d]);
+    }
+
+    /// A line anywhere, as two strips across one another, so that it is seen from every side.
+    pub fn rod(&mut self, from: Vec3, to: Vec3, line: f32, colours: [[f32; 4]; 2]) {
+        let along = (to - from).normalize_or_zero();
+        let side = along.any_orthonormal_vector();
+        for across in [side, along.cross(side)] {
+            let half = across * line / 2.0;
+            let [near, far] = colours;
+            self.face([(from - half, near), (to - half, far), (to + half, far), (from + half, near)]);
+        }
     }
 
     /// The mesh of all that was drawn; a point of no size when nothing was, since a mesh must hold something.

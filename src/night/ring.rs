@@ -23,7 +23,7 @@ use crate::{
 pub const ACCENT: LinearRgba = LinearRgba::rgb(0.392, 0.287, 1.0);
 /// What marks a showing that is not as it must be: a pink (sRGB FF 6F B5), no signal colour either.
 pub const AMISS: LinearRgba = LinearRgba::rgb(1.0, 0.159, 0.462);
-const LINE: LinearRgba = LinearRgba::rgb(0.36, 0.42, 0.56);
+pub const LINE: LinearRgba = LinearRgba::rgb(0.36, 0.42, 0.56);
 
 /// Radius of the ring as drawn, in lengths of the boat.
 pub const RADIUS: f32 = 1.6;
@@ -50,8 +50,9 @@ enum Chalk {
 }
 
 fn lay(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut inks: ResMut<Assets<Ink>>) {
+    // Between the sector and the ring lies the band.
     for (name, chalk, layer) in
-        [("overtaking sector", Chalk::Sector, 1), ("ring", Chalk::Lines, 2), ("marks of the ring", Chalk::Marks, 3)]
+        [("overtaking sector", Chalk::Sector, 1), ("ring", Chalk::Lines, 6), ("marks of the ring", Chalk::Marks, 7)]
     {
         commands.spawn((
             Name::new(name),
@@ -95,13 +96,14 @@ pub fn overtaking() -> Option<Arc> {
     international().sector(LightKind::Sternlight).map(|row| row.arc())
 }
 
-/// A bearing on the sheet of the water.
-fn way(bearing: Bearing) -> Vec2 {
+/// A bearing on the sheet of the water, one metre out.
+pub fn way(bearing: Bearing) -> Vec2 {
     let direction = bearing.direction();
     Vec2::new(direction.x as f32, direction.y as f32)
 }
 
-fn water(known: &Known) -> Sheet {
+/// The sheet that marks are drawn on, its middle midships.
+pub fn water(known: &Known) -> Sheet {
     Sheet { middle: drawn(known.stance.middle()) + Vec3::Y * 0.01, ..Sheet::WATER }
 }
 
@@ -228,9 +230,12 @@ fn draw_observer(pen: &mut Pen, known: &Known, observer: &Observer, pose: &Trans
         let sheet = facing(lengths);
         let faint = covering(signal(colour) * 0.6, 0.9);
         pen.circle(&sheet, Vec2::ZERO, DISC * 0.95, DISC * 0.14, faint, 28);
-        letters::write(pen, &sheet, Vec2::ZERO, DISC * 1.1, DISC * 0.2, faint, colour.letter());
         let corner = Vec2::splat(DISC * 1.0);
         pen.line(&sheet, -corner, corner, DISC * 0.22, [covering(AMISS, 1.0); 2]);
+        // The stroke passes behind the letter, which small and far off could not be read through it.
+        pen.disc(&sheet, Vec2::ZERO, DISC * 0.72, ink);
+        let letter = covering(signal(colour) * 0.85, 1.0);
+        letters::write(pen, &sheet, Vec2::ZERO, DISC * 1.15, DISC * 0.22, letter, colour.letter());
         lengths += STEP;
     }
     if missing.or(extra) != Colours::NONE {

@@ -58,6 +58,8 @@ pub struct Shot {
     pub ring: bool,
     /// Whether the overtaking sector is drawn.
     pub sector: bool,
+    /// Whether the band of what must show and does is drawn (aloft).
+    pub arcs: bool,
     pub sky: Sky,
 }
 
@@ -76,6 +78,7 @@ impl Shot {
             pose: Pose::default(),
             ring: false,
             sector: false,
+            arcs: false,
             sky: Sky::default(),
         }
     }
@@ -89,6 +92,7 @@ impl Shot {
             eye,
             ring: true,
             sector: true,
+            arcs: true,
             ..Self::afloat(fit, status, Bearing::AHEAD)
         }
     }
@@ -115,6 +119,7 @@ impl Shot {
             close: false,
             ring: self.ring,
             sector: self.sector,
+            arcs: self.arcs,
             sea: false,
             sky: self.sky,
             split: false,

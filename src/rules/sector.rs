@@ -64,19 +64,15 @@ struct Vertical {
 
 impl<'a> Talk<'a> {
     fn of(scene: &'a Scene, fit: &'a Fit, view: &'a View<'a>) -> Self {
-        let cut = view.cut.0;
         Self {
             scene,
             fit,
             view,
-            hidden: view.lost(|cause| matches!(cause, Cause::Shadow(_) | Cause::Weak { hidden: true })),
+            hidden: view.lost(Cause::is_hidden),
             leaning: view.lost(|cause| cause == Cause::Lean),
             turned: view.lost(|cause| cause == Cause::Turn),
             weak: view.lost(|cause| matches!(cause, Cause::Weak { .. })),
-            spilt: view.arcs_by_candela(|bearing, got| {
-                let outside = -view.arc().depth(bearing);
-                outside > view.rules.allowed_outside(view.sector, bearing) + 1e-6 && got.0 > cut
-            }),
+            spilt: view.arcs_by_candela(|bearing, got| view.spills(bearing, got)),
         }
     }
 

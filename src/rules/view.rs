@@ -23,6 +23,13 @@ pub(super) enum Cause {
     Weak { hidden: bool },
 }
 
+impl Cause {
+    /// Whether the boat's own solids take the light, whatever else is wrong with it.
+    pub fn is_hidden(self) -> bool {
+        matches!(self, Self::Shadow(_) | Self::Weak { hidden: true })
+    }
+}
+
 /// See the module.
 pub(super) struct View<'a> {
     pub kind: LightKind,
@@ -129,7 +136,15 @@ impl<'a> View<'a> {
         self.cause(light, reach, bearing, elevation, due)
     }
 
-    fn cause(&self, light: LightId, reach: Reach, bearing: Bearing, elevation: Degrees, due: Candela) -> Option<Cause> {
+    /// The same of what a bearing is known to get.
+    pub fn cause(
+        &self,
+        light: LightId,
+        reach: Reach,
+        bearing: Bearing,
+        elevation: Degrees,
+        due: Candela,
+    ) -> Option<Cause> {
         let enough = |candela: Candela| candela.0 >= due.0 * (1.0 - 1e-6);
         if enough(reach.candela()) {
             return None;
@@ -147,6 +162,17 @@ impl<'a> View<'a> {
         } else {
             Some(Cause::Weak { hidden: reach.visible.fraction < 0.5 })
         }
+    }
+
+    /// Whether so much light on a bearing is past where it must be cut off.
+    pub fn spills(&self, bearing: Bearing, got: Candela) -> bool {
+        let outside = -self.arc().depth(bearing);
+        outside > self.rules.allowed_outside(self.sector, bearing) + 1e-6 && got.0 > self.cut.0
+    }
+
+    /// Every bearing that was looked at, rising from right ahead, with the best that it gets level and at rest.
+    pub fn looks(&self) -> impl Iterator<Item = (Bearing, LightId, Reach)> + '_ {
+        self.survey.looks.iter().zip(&self.level).map(|(bearing, (light, reach))| (*bearing, *light, *reach))
     }
 
     /// Arcs that fall short, level and at rest, for causes that `wanted` picks.

@@ -188,6 +188,21 @@ impl Obstacles {
         met.into_iter().map(|one| one.owner).min()
     }
 
+    /// How far along a ray it first meets a solid of an owner, metres; `None` when it meets none within reach.
+    pub fn met_at(&self, ray: &Ray, owner: Owner) -> Option<f64> {
+        let (mut free, mut stopped) = (0.0, ray.length.min(FARTHEST));
+        let mut met: Vec<_> = self.near(ray, 0.0).into_iter().filter(|one| one.owner == owner).collect();
+        met.retain(|one| one.shape.hit(&Ray { length: stopped, ..*ray }));
+        if met.is_empty() {
+            return None;
+        }
+        while stopped - free > SAME_PLACE {
+            let length = (free + stopped) / 2.0;
+            if met.iter().any(|one| one.shape.hit(&Ray { length, ..*ray })) { stopped = length } else { free = length }
+        }
+        Some(stopped)
+    }
+
     /// Every solid that comes within `radius` of the ray.
     pub(super) fn near(&self, ray: &Ray, radius: f64) -> Vec<Candidate> {
         let mut candidates: Vec<_> = (self.plain.iter().enumerate())

@@ -5,6 +5,7 @@
 
 mod arcs;
 mod case;
+mod fan;
 mod lookout;
 mod merging;
 mod outlook;
@@ -16,6 +17,7 @@ use rayon::prelude::*;
 
 pub use arcs::{EDGE_TOLERANCE, arcs_where, edge_between};
 pub use case::{Case, cases};
+pub use fan::{Blade, Fan, Spoke};
 pub use lookout::{Glow, Lookout, LookoutLight, lookout};
 pub use merging::{Apart, apart_for, told_apart};
 pub use outlook::Outlook;

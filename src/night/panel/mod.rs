@@ -10,6 +10,7 @@ mod glossary;
 mod handles;
 mod help;
 mod marks;
+mod note;
 mod observer;
 mod reading;
 mod sky;
@@ -35,7 +36,9 @@ use bevy_egui::{
 
 pub use reading::{Reading, ReadingPlugin};
 
-use super::{Act, Choice, Grip, Known, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn, sea::Covered};
+use super::{
+    Act, Choice, Grip, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn, sea::Covered,
+};
 use crate::boat::Scene;
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
@@ -138,6 +141,7 @@ struct Told<'w, 's> {
     known: Res<'w, Known>,
     choice: Res<'w, Choice>,
     reading: Res<'w, Reading>,
+    regarded: Res<'w, Regarded>,
     bench: Option<Res<'w, Workbench>>,
     grip: Option<Res<'w, Grip>>,
 }
@@ -158,6 +162,16 @@ impl Told<'_, '_> {
             return handles::show(context, grip, &name, &self.shown.0);
         }
         work::outline(context, egui::pos2(at.x, at.y) / zoom, (size / zoom).clamp(12.0, 240.0), &name);
+    }
+}
+
+impl Told<'_, '_> {
+    /// Tells what the pointer is over.
+    fn note(&self, context: &egui::Context) {
+        let pointer = self.window.as_ref().and_then(|window| window.cursor_position());
+        if let (Some(regard), Some(at)) = (&self.regarded.0, pointer) {
+            note::show(context, egui::pos2(at.x, at.y) / context.zoom_factor(), regard);
+        }
     }
 }
 
@@ -195,6 +209,7 @@ fn draw(
         acts: Vec::new(),
         works: Vec::new(),
     };
+    told.note(context);
     if !*desk.hide {
         strip::top(context, &mut desk);
         if desk.choice.split {

@@ -24,36 +24,7 @@ pub fn top(context: &Context, desk: &mut Desk) {
                 ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
                 views(ui, desk);
                 gap(ui);
-                ui.add_enabled_ui(desk.choice.view == View::Afloat, |ui| {
-                    let tip = "What he looks through: bare eye, glasses x7, or as near as fills the view.";
-                    if marks::switch(ui, false, sight(desk.choice.sight), "X").on_hover_text(tip).clicked() {
-                        desk.acts.push(Act::NextSight);
-                    }
-                });
-                if desk.scene.fits.len() > 1 {
-                    let tip = "The next fit beside this one, both seen by the same eye.";
-                    if marks::switch(ui, desk.choice.split, "Both", "B").on_hover_text(tip).clicked() {
-                        desk.acts.push(Act::Split);
-                    }
-                }
-                gap(ui);
-                let tip = "The ring: thirty-two observers, one a point, each with what he sees.";
-                if marks::switch(ui, desk.choice.ring, "Ring", "G").on_hover_text(tip).clicked() {
-                    desk.acts.push(Act::Ring);
-                }
-                let tip = super::glossary::meaning("overtaking").unwrap_or_default();
-                if marks::switch(ui, desk.choice.sector, "Sector", "O").on_hover_text(tip).clicked() {
-                    desk.acts.push(Act::Sector);
-                }
-                let tip = "The sea moves, or is held.";
-                if marks::switch(ui, desk.choice.sea, "Sea", "S").on_hover_text(tip).clicked() {
-                    desk.acts.push(Act::Sea);
-                }
-                let tip = "Everything in shades of red, so that eyes aboard stay used to the dark. Colours are not true then: \
-                           go by the letters.";
-                if marks::switch(ui, desk.choice.red, "Red", "R").on_hover_text(tip).clicked() {
-                    desk.acts.push(Act::Red);
-                }
+                drawn(ui, desk);
                 gap(ui);
                 if marks::switch(ui, desk.choice.help, "Help", "H").clicked() {
                     desk.acts.push(Act::Help);
@@ -67,6 +38,43 @@ pub fn top(context: &Context, desk: &mut Desk) {
             });
         });
     });
+}
+
+/// What may be drawn or not in this view.
+fn drawn(ui: &mut Ui, desk: &mut Desk) {
+    let (choice, acts) = (desk.choice, &mut desk.acts);
+    let mut switch = |on: bool, name: &str, key: &str, act: Act, tip: &str| {
+        if marks::switch(ui, on, name, key).on_hover_text(tip).clicked() {
+            acts.push(act);
+        }
+    };
+    match choice.view {
+        View::Afloat => {
+            let tip = "What he looks through: bare eye, glasses x7, or as near as fills the view.";
+            switch(false, sight(choice.sight), "X", Act::NextSight, tip);
+        }
+        View::Aloft => {
+            let tip = "The ring: thirty-two observers, one a point, each with what he sees.";
+            switch(choice.ring, "Ring", "G", Act::Ring, tip);
+        }
+        View::Deck => {}
+    }
+    if desk.scene.fits.len() > 1 {
+        let tip = "The next fit beside this one, both seen by the same eye.";
+        switch(choice.split, "Both", "B", Act::Split, tip);
+    }
+    if choice.view != View::Deck {
+        let tip = super::glossary::meaning("overtaking").unwrap_or_default();
+        switch(choice.sector, "Sector", "O", Act::Sector, tip);
+    }
+    if choice.view != View::Afloat {
+        let tip = "The band on the water: what must show on every bearing, and what does. A chosen lamp has its fan.";
+        switch(choice.arcs, "Arcs", "A", Act::Arcs, tip);
+    }
+    switch(choice.sea, "Sea", "S", Act::Sea, "The sea moves, or is held.");
+    let tip = "Everything in shades of red, so that eyes aboard stay used to the dark. Colours are not true then: \
+               go by the letters.";
+    switch(choice.red, "Red", "R", Act::Red, tip);
 }
 
 fn views(ui: &mut Ui, desk: &mut Desk) {
