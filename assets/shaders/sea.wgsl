@@ -10,8 +10,6 @@ struct Water {
     moon: vec4<f32>,
     // Haze for each metre; the moon's strength; the shore's lights, 0 to 1.
     air: vec4<f32>,
-    // Height of the horizon on the picture, from -1 at its foot to 1 at its top.
-    horizon: f32,
     places: array<vec4<f32>, 12>,
     colours: array<vec4<f32>, 12>,
 }
@@ -33,26 +31,45 @@ struct Ripples {
     lost: f32,
 }
 
-// How much water a pixel holds: where it is, which way it is seen, and its size away from the eye and across.
+// How much water a pixel holds: which way it is seen, and its size away from the eye and across.
 struct Patch {
-    at: vec2<f32>,
     level: vec2<f32>,
     stretch: f32,
     across2: f32,
 }
 
-// Adds one wave: the way it runs (x, z), waves in a metre, slope; and how many pass in a second (deep water: the
-// square root of g times the waves in a metre over two pi).
-fn add(so_far: Ripples, here: Patch, wave: vec4<f32>, pace: f32) -> Ripples {
+// How much of a wave (the way it runs, x and z; waves in a metre; slope) a pixel can show: less of what is finer.
+fn shown(wave: vec4<f32>, here: Patch) -> f32 {
     let run = dot(wave.xy, here.level);
     let ripple = wave.z * wave.z * (run * run * here.stretch + here.across2);
     let share = 1.0 / (1.0 + 3.0 * ripple);
-    let kept = share * share;
-    let turns = dot(wave.xy, here.at) * wave.z - pace * water.time + wave.w * 61.0;
+    return share * share;
+}
+
+// Adds one wave, of which so much is shown, and how many pass in a second (deep water: the square root of g times the
+// waves in a metre over two pi).
+fn add(so_far: Ripples, at: vec2<f32>, wave: vec4<f32>, kept: f32, pace: f32) -> Ripples {
+    let turns = dot(wave.xy, at) * wave.z - pace * water.time + wave.w * 61.0;
     var sum = so_far;
     sum.slope += wave.xy * (wave.w * kept * swing(turns));
     sum.lost += wave.w * wave.w * 0.5 * (1.0 - kept * kept);
     return sum;
+}
+
+const WAVE_1 = vec4(0.83, 0.56, 0.099, 0.050);
+const WAVE_2 = vec4(0.42, 0.91, 0.180, 0.047);
+const WAVE_3 = vec4(0.99, -0.17, 0.352, 0.050);
+const WAVE_4 = vec4(0.10, 0.99, 0.648, 0.045);
+const WAVE_5 = vec4(-0.60, 0.80, 1.417, 0.040);
+const WAVE_6 = vec4(0.77, -0.64, 2.754, 0.034);
+
+// What one pixel holds of the water, along a line of sight.
+fn patch_of(way: vec3<f32>) -> Patch {
+    let far = view.world_position.y / -way.y;
+    let level = way.xz * inverseSqrt(dot(way.xz, way.xz));
+    let across = far * water.pixel;
+    let along = across / -way.y;
+    return Patch(level, along * along - across * across, across * across);
 }
 
 // Very nearly exp(-x) for x from 0, and nothing at all past 5.
@@ -65,16 +82,21 @@ fn falloff(x: f32) -> f32 {
 @vertex
 fn vertex(in: Vertex) -> VertexOutput {
     var out: VertexOutput;
-    // Its upper edge, or its lower one, is the horizon.
-    let height = mix(water.horizon, in.position.y, abs(in.position.y));
-    let place = vec2(in.position.x, height);
-    out.position = vec4(place, 0.0, 1.0);
+    out.position = vec4(in.position.xy, 0.0, 1.0);
     // The line of sight, in view space first: there it keeps its precision however far the camera is from the boat.
-    let near = view.view_from_clip * vec4(place, 1.0, 1.0);
+    let near = view.view_from_clip * vec4(in.position.xy, 1.0, 1.0);
     let turn = mat3x3(view.world_from_view[0].xyz, view.world_from_view[1].xyz, view.world_from_view[2].xyz);
     let sight = near.xyz / near.w;
     out.world_position = vec4(turn * (sight / -sight.z), 1.0);
     out.world_normal = vec3(0.0, 1.0, 0.0);
+#ifndef SKY
+    // How much of each wave shows changes so slowly over the picture that its corners will do.
+    var way = normalize(out.world_position.xyz);
+    way.y = min(way.y, -0.00002);
+    let here = patch_of(way);
+    out.color = vec4(shown(WAVE_1, here), shown(WAVE_2, here), shown(WAVE_3, here), shown(WAVE_4, here));
+    out.uv = vec2(shown(WAVE_5, here), shown(WAVE_6, here));
+#endif
     return out;
 }
 
@@ -178,18 +200,13 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let far = eye.y / -way.y;
     let at = eye.xz + way.xz * far;
 
-    // How much water one pixel holds, away from the eye and across.
-    let level = way.xz * inverseSqrt(dot(way.xz, way.xz));
-    let across = far * water.pixel;
-    let along = across / max(-way.y, 0.00002);
-    let here = Patch(at, level, along * along - across * across, across * across);
     var ripples = Ripples(vec2(0.0), 0.0);
-    ripples = add(ripples, here, vec4(0.83, 0.56, 0.099, 0.050), 0.393);
-    ripples = add(ripples, here, vec4(0.42, 0.91, 0.180, 0.047), 0.530);
-    ripples = add(ripples, here, vec4(0.99, -0.17, 0.352, 0.050), 0.741);
-    ripples = add(ripples, here, vec4(0.10, 0.99, 0.648, 0.045), 1.006);
-    ripples = add(ripples, here, vec4(-0.60, 0.80, 1.417, 0.040), 1.487);
-    ripples = add(ripples, here, vec4(0.77, -0.64, 2.754, 0.034), 2.074);
+    ripples = add(ripples, at, WAVE_1, in.color.x, 0.393);
+    ripples = add(ripples, at, WAVE_2, in.color.y, 0.530);
+    ripples = add(ripples, at, WAVE_3, in.color.z, 0.741);
+    ripples = add(ripples, at, WAVE_4, in.color.w, 1.006);
+    ripples = add(ripples, at, WAVE_5, in.uv.x, 1.487);
+    ripples = add(ripples, at, WAVE_6, in.uv.y, 2.074);
     let slope = ripples.slope;
     let lost = ripples.lost;
     let normal = normalize(vec3(-slope.x, 1.0, -slope.y));

@@ -29,6 +29,7 @@ mod change;
 mod document;
 mod figure;
 mod history;
+pub mod kit;
 mod outside;
 mod recovery;
 mod save;

@@ -162,6 +162,8 @@ pub struct Choice {
     pub sky: Sky,
     /// Whether the next fit is seen beside the chosen one, both by the same eye.
     pub split: bool,
+    /// Whether all is shown in shades of red, for use aboard.
+    pub red: bool,
     /// Whether the list of keys is wanted.
     pub help: bool,
 }
@@ -203,6 +205,7 @@ impl Choice {
             sea: true,
             sky: Sky::default(),
             split: false,
+            red: false,
             help: false,
         }
     }
@@ -277,6 +280,8 @@ pub enum Act {
     Moon,
     /// The next fit beside the chosen one, or the chosen one alone.
     Split,
+    /// All in shades of red, or in its colours.
+    Red,
     /// List of keys shown or hidden.
     Help,
     Leave,
@@ -347,6 +352,7 @@ impl Choice {
             Act::Background(background) => self.sky.background = background,
             Act::Moon => self.sky.moon = !self.sky.moon,
             Act::Split => self.split = !self.split,
+            Act::Red => self.red = !self.red,
             Act::Help => self.help = !self.help,
             Act::Fit(_) | Act::Leave => {}
         }

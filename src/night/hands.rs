@@ -53,6 +53,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("S", "sea moving / held"),
     ("B", "the next fit beside this one"),
     ("M", "moon / none"),
+    ("R", "all in red, for use aboard / in its colours"),
     ("H  or  ?", "this list"),
 ];
 
@@ -70,6 +71,7 @@ fn act_of(key: &Key) -> Option<Act> {
         "s" => Act::Sea,
         "b" => Act::Split,
         "m" => Act::Moon,
+        "r" => Act::Red,
         "h" | "?" => Act::Help,
         "x" => Act::NextSight,
         "1" => Act::View(View::Aloft),

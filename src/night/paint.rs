@@ -207,8 +207,6 @@ pub struct Water {
     pub moon: Vec4,
     /// Haze for each metre; the moon's strength; the shore's lights, 0 to 1; nothing.
     pub air: Vec4,
-    /// Height of the horizon on the picture: -1 at its foot, 1 at its top.
-    pub horizon: f32,
     /// Where each light stands.
     pub places: [Vec4; MIRRORED],
     /// Its colour times its strength.

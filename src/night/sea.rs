@@ -19,7 +19,10 @@ pub struct SeaPlugin;
 
 impl Plugin for SeaPlugin {
     fn build(&self, app: &mut App) {
-        app.init_resource::<Waves>().add_systems(Startup, fill).add_systems(Update, stir.in_set(Steps::Draw));
+        app.init_resource::<Waves>()
+            .init_resource::<Covered>()
+            .add_systems(Startup, fill)
+            .add_systems(Update, (stir, divide).in_set(Steps::Draw));
     }
 }
 
@@ -34,9 +37,8 @@ pub enum Waves {
 
 fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResMut<Assets<Sea>>) {
     let moon = drawn(MOON.normalize()).extend(0.0);
-    let [sky, sea] = [1.0, -1.0].map(|edge| meshes.add(strip(edge)));
     for half in Half::BOTH {
-        for (name, mesh, is_sky) in [("sky", &sky, true), ("sea", &sea, false)] {
+        for (name, sky) in [("sky", true), ("sea", false)] {
             let water = Water {
                 time: 0.0,
                 pixel: 0.001,
@@ -44,7 +46,6 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
                 star_square: 0.05,
                 moon,
                 air: Vec4::ZERO,
-                horizon: 0.0,
                 places: [Vec4::ZERO; MIRRORED],
                 colours: [Vec4::ZERO; MIRRORED],
             };
@@ -52,8 +53,8 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
                 Name::new(name),
                 half,
                 half.layer(),
-                Mesh3d(mesh.clone()),
-                MeshMaterial3d(seas.add(Sea { water, sky: is_sky })),
+                Mesh3d(meshes.add(Pen::default().mesh())),
+                MeshMaterial3d(seas.add(Sea { water, sky })),
                 NoFrustumCulling,
                 Transform::default(),
             ));
@@ -61,14 +62,101 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
     }
 }
 
-/// From the horizon, which is at nought, to an edge of the picture.
-fn strip(edge: f32) -> Mesh {
+/// Rectangles of the picture, from -1 to 1 across and up, that panels cover wholly: nothing need be drawn there.
+#[derive(Resource, Clone, Debug, Default, PartialEq)]
+pub struct Covered(pub Vec<Rect>);
+
+/// What of the picture is left when rectangles are taken out, as rectangles.
+fn uncovered(covered: &[Rect]) -> Vec<Rect> {
+    let whole = Rect::new(-1.0, -1.0, 1.0, 1.0);
+    let mut left = vec![whole];
+    for cover in covered {
+        left = left.into_iter().flat_map(|rect| without(rect, *cover)).collect();
+    }
+    left
+}
+
+fn without(rect: Rect, cover: Rect) -> Vec<Rect> {
+    let both = rect.intersect(cover);
+    if both.is_empty() {
+        return vec![rect];
+    }
+    [
+        Rect::from_corners(rect.min, Vec2::new(both.min.x, rect.max.y)),
+        Rect::from_corners(Vec2::new(both.max.x, rect.min.y), rect.max),
+        Rect::from_corners(Vec2::new(both.min.x, rect.min.y), Vec2::new(both.max.x, both.min.y)),
+        Rect::from_corners(Vec2::new(both.min.x, both.max.y), Vec2::new(both.max.x, rect.max.y)),
+    ]
+    .into_iter()
+    .filter(|rect| rect.width() > 1e-6 && rect.height() > 1e-6)
+    .collect()
+}
+
+/// Columns and rows that the water is divided into, the rows the narrower the nearer the horizon.
+const COLUMNS: u32 = 10;
+const ROWS: u32 = 40;
+
+/// Gives sky and sea their sides of the horizon, but for what is covered.
+fn divide(
+    rig: Res<Rig>,
+    choice: Res<Choice>,
+    covered: Res<Covered>,
+    surfaces: Query<(&Mesh3d, &MeshMaterial3d<Sea>)>,
+    seas: Res<Assets<Sea>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut before: Local<Option<(f32, Vec<Rect>)>>,
+) {
+    let horizon = horizon(&rig);
+    let rects = if choice.split { uncovered(&[]) } else { uncovered(&covered.0) };
+    let now = Some((horizon, rects.clone()));
+    if *before == now {
+        return;
+    }
+    *before = now;
+    for (mesh, sea) in surfaces {
+        let sky = seas.get(&sea.0).is_some_and(|sea| sea.sky);
+        if let Some(mut mesh) = meshes.get_mut(&mesh.0) {
+            *mesh = side(&rects, horizon, sky);
+        }
+    }
+}
+
+/// The part of some rectangles that is above the horizon, or below it.
+fn side(rects: &[Rect], horizon: f32, sky: bool) -> Mesh {
+    let across = |n: u32| n as f32 / COLUMNS as f32 * 2.0 - 1.0;
+    let down = |n: u32| horizon - (horizon + 1.0) * (n as f32 / ROWS as f32).powi(2);
+    let (columns, rows): (Vec<f32>, Vec<f32>) = if sky {
+        (Vec::new(), Vec::new())
+    } else {
+        ((1..COLUMNS).map(across).collect(), (1..ROWS).map(down).collect())
+    };
     let mut pen = Pen::default();
-    let [a, b, c, d] = [(-1.0, 0.0), (1.0, 0.0), (1.0, edge), (-1.0, edge)]
-        .map(|(x, y)| pen.vertex(Vec3::new(x, y, 0.0), [1.0; 4], Vec2::ZERO));
-    pen.triangle([a, b, c]);
-    pen.triangle([a, c, d]);
+    for rect in rects {
+        let (low, high) =
+            if sky { (rect.min.y.max(horizon), rect.max.y) } else { (rect.min.y, rect.max.y.min(horizon)) };
+        if low >= high {
+            continue;
+        }
+        let xs = cuts(rect.min.x, rect.max.x, &columns);
+        let ys = cuts(low, high, &rows);
+        for x in xs.windows(2) {
+            for y in ys.windows(2) {
+                let [a, b, c, d] = [(x[0], y[0]), (x[1], y[0]), (x[1], y[1]), (x[0], y[1])]
+                    .map(|(x, y)| pen.vertex(Vec3::new(x, y, 0.0), [1.0; 4], Vec2::ZERO));
+                pen.triangle([a, b, c]);
+                pen.triangle([a, c, d]);
+            }
+        }
+    }
     pen.mesh()
+}
+
+/// A stretch from end to end with the cuts that fall in it, rising.
+fn cuts(from: f32, to: f32, at: &[f32]) -> Vec<f32> {
+    let mut all: Vec<f32> = at.iter().copied().filter(|cut| *cut > from + 1e-6 && *cut < to - 1e-6).collect();
+    all.extend([from, to]);
+    all.sort_by(f32::total_cmp);
+    all
 }
 
 /// Height of the horizon on the picture, from -1 at its foot to 1 at its top. The camera never leans to a side, so that
@@ -139,7 +227,6 @@ fn stir(
         // Halved and doubled with the height of the view, so that the stars stand still while it changes a little.
         water.star_square = (water.pixel * 54.0).log2().round().exp2();
         water.air = air(known);
-        water.horizon = horizon(&rig);
         mirror(water, known, level(rig.eye));
     }
 }
@@ -158,4 +245,38 @@ fn mirror(water: &mut Water, known: &Known, eye: DVec3) {
         count += 1;
     }
     water.count = count as u32;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn area(rects: &[Rect]) -> f32 {
+        rects.iter().map(|rect| rect.width() * rect.height()).sum()
+    }
+
+    #[test]
+    fn what_cards_leave_and_what_they_cover_make_the_whole_picture_and_nothing_is_drawn_twice() {
+        let cards =
+            [Rect::new(-0.98, -0.2, -0.5, 0.97), Rect::new(0.52, 0.1, 0.98, 0.97), Rect::new(-0.6, 0.8, 0.6, 0.95)];
+        let left = uncovered(&cards);
+        for (n, one) in left.iter().enumerate() {
+            assert!(cards.iter().all(|card| one.intersect(*card).is_empty()));
+            assert!(left[n + 1..].iter().all(|other| one.intersect(*other).is_empty()));
+        }
+        let overlap = area(&[cards[0].intersect(cards[2]), cards[1].intersect(cards[2])]);
+        assert!((area(&left) + area(&cards) - overlap - 4.0).abs() < 1e-4);
+        assert_eq!(uncovered(&[]), [Rect::new(-1.0, -1.0, 1.0, 1.0)]);
+        assert!(uncovered(&[Rect::new(-2.0, -2.0, 2.0, 2.0)]).is_empty());
+    }
+
+    #[test]
+    fn the_horizon_is_in_the_middle_of_a_level_look_and_above_the_picture_from_aloft() {
+        let rig =
+            |up: f32| Rig { eye: Vec3::new(10.0, 2.0, 0.0), target: Vec3::new(0.0, 2.0 - up, 0.0), field_of_view: 0.7 };
+        assert_eq!(horizon(&rig(0.0)), 0.0);
+        assert!(horizon(&rig(1.0)) > 0.0 && horizon(&rig(1.0)) < 1.0);
+        assert_eq!(horizon(&rig(9.0)), 1.0);
+        assert_eq!(horizon(&rig(-9.0)), -1.0);
+    }
 }

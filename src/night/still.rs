@@ -123,6 +123,7 @@ impl Shot {
             sea: false,
             sky: self.sky,
             split: false,
+            red: false,
             help: false,
         }
     }

@@ -12,8 +12,8 @@ use bevy::{
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Patience, PicturePlugins, Workbench,
-    WorkbenchPlugin,
+    Choice, DuskPlugin, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Patience, PicturePlugins,
+    Workbench, WorkbenchPlugin,
     adapter::{modern, quietly},
     adapter_available, display_available,
     eye::Gait,
@@ -115,7 +115,13 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         .insert_resource(ClearColor(Color::BLACK))
         .insert_resource(Patience::GoOn)
         .insert_resource(Gait::Glide)
-        .add_plugins((LogicPlugins::of(options.scene).choosing(choice), PicturePlugins, HandsPlugin, PanelPlugin));
+        .add_plugins((
+            LogicPlugins::of(options.scene).choosing(choice),
+            PicturePlugins,
+            HandsPlugin,
+            PanelPlugin,
+            DuskPlugin,
+        ));
     if let Some(document) = options.document {
         app.insert_resource(Workbench::new(document)).add_plugins(WorkbenchPlugin);
     }

@@ -23,6 +23,8 @@ pub enum Work {
     /// Choose something aboard, or nothing.
     Choose(Option<Subject>),
     Do(Edit),
+    /// Add something, by the first of these edits that can be done, and choose it.
+    Add(Vec<Edit>),
     /// What follows, up to [`Work::EndDrag`], is one step.
     BeginDrag,
     EndDrag,
@@ -115,6 +117,7 @@ impl Workbench {
                     self.warn(refusal);
                 }
             }
+            Work::Add(edits) => self.add(edits),
             Work::BeginDrag => self.document.begin_drag(),
             Work::EndDrag => self.document.end_drag(),
             Work::Undo => self.step("Undone", "There is nothing to undo.", Document::undo),
@@ -138,6 +141,29 @@ impl Workbench {
             }
         }
         self.drop_what_is_gone();
+    }
+
+    fn add(&mut self, edits: Vec<Edit>) {
+        self.said = None;
+        let mut why = None;
+        for edit in edits {
+            let made = match &edit {
+                Edit::AddLamp { at, .. } => Some(Subject::Lamp(*at)),
+                Edit::AddPart { at, .. } => Some(Subject::Part(*at)),
+                _ => None,
+            };
+            match self.document.apply(edit) {
+                Ok(()) => {
+                    self.chosen = made;
+                    return;
+                }
+                Err(refusal) => why = Some(refusal),
+            }
+        }
+        match why {
+            Some(refusal) => self.warn(refusal),
+            None => self.warn("There is nothing like that to add."),
+        }
     }
 
     fn step<E: ToString>(

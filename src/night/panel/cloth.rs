@@ -25,8 +25,8 @@ pub const INK: Color32 = Color32::from_rgb(0xDC, 0xE1, 0xEE);
 pub const DIM: Color32 = Color32::from_rgb(0xA2, 0xAB, 0xC2);
 /// Hairlines and empty outlines.
 pub const LINE: Color32 = Color32::from_rgb(0x3B, 0x44, 0x5C);
-/// The panels' own colour, a little of the night showing through.
-const PANEL: Color32 = Color32::from_rgba_unmultiplied_const(0x08, 0x0B, 0x15, 0xF4);
+/// The panels' own colour. Nothing shows through, so that nothing need be drawn behind.
+const PANEL: Color32 = Color32::from_rgb(0x08, 0x0B, 0x15);
 const SOLID: Color32 = Color32::from_rgb(0x0D, 0x11, 0x1E);
 /// Letters on a coloured chip.
 pub const ON_CHIP: Color32 = Color32::from_rgb(0x06, 0x08, 0x0E);

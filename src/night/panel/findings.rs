@@ -13,6 +13,10 @@ use super::{
     reading::{FindingLine, walk_to},
     words::{Tally, count},
 };
+use crate::{
+    edit::{LampAt, Subject},
+    night::Work,
+};
 
 pub fn show(ui: &mut Ui, desk: &mut Desk, room: f32) {
     let reading = desk.reading;
@@ -79,7 +83,7 @@ fn one(ui: &mut Ui, desk: &mut Desk, index: usize, finding: &FindingLine) {
     marks::beside(&response, |ui| {
         ui.label(&finding.what);
         let hint = match finding.look_from {
-            Some(_) => "Click to read on, and to look from the middle of its arc.",
+            Some(_) => "Click to read on, to look from the middle of its arc, and to choose its lamp.",
             None => "Click to read on.",
         };
         ui.label(small(hint));
@@ -90,6 +94,9 @@ fn one(ui: &mut Ui, desk: &mut Desk, index: usize, finding: &FindingLine) {
         desk.folds.lie = false;
         if let (false, Some(bearing)) = (open, finding.look_from) {
             desk.acts.extend(walk_to(bearing));
+        }
+        if let (false, Some(lamp)) = (open, finding.lamp) {
+            desk.works.push(Work::Choose(Some(Subject::Lamp(LampAt { fit: desk.choice.fit, lamp }))));
         }
     }
     if open {

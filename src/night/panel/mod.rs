@@ -36,7 +36,9 @@ use bevy_egui::{
 
 pub use reading::{Reading, ReadingPlugin};
 
-use super::{Act, Choice, Grip, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn};
+use super::{
+    Act, Choice, Grip, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn, sea::Covered,
+};
 use crate::boat::Scene;
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
@@ -46,6 +48,7 @@ impl Plugin for PanelPlugin {
     fn build(&self, app: &mut App) {
         app.add_plugins(ReadingPlugin)
             .init_resource::<Panels>()
+            .init_resource::<Covered>()
             .add_message::<Work>()
             .add_systems(Update, (strike.in_set(Steps::Hands), greet.in_set(Steps::Tell)))
             .add_systems(EguiPrimaryContextPass, draw);
@@ -178,6 +181,7 @@ fn draw(
     mut panels: ResMut<Panels>,
     mut acts: MessageWriter<Act>,
     mut works: MessageWriter<Work>,
+    mut night_covered: ResMut<Covered>,
 ) {
     let Ok(context) = contexts.ctx_mut() else { return };
     if let Some(window) = &told.window {
@@ -221,6 +225,7 @@ fn draw(
         desk.acts.push(Act::Help);
     }
     let (done, worked) = (desk.acts, desk.works);
+    night_covered.set_if_neq(covered(context));
     panels.help_was_open = told.choice.help;
     acts.write_batch(done);
     works.write_batch(worked);
@@ -245,33 +250,56 @@ fn cards(context: &egui::Context, desk: &mut Desk, bench: Option<&Workbench>) {
                 work::file(ui, desk, bench);
             }
         });
-        if let Some((bench, subject)) = bench.and_then(|bench| Some((bench, bench.chosen()?))) {
-            // What is chosen may be a scene older than what is shown, for a frame.
-            let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
-            if std::ptr::eq(desk.scene, &**bench.document().scene()) {
-                card(ui, LEFT, |ui| work::chosen(ui, desk, subject, room));
-            }
-            return;
-        }
         let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
         if room > 90.0 {
             card(ui, LEFT, |ui| findings::show(ui, desk, room));
         }
     });
-    Area::new(Id::new("right"))
-        .anchor(Align2::RIGHT_TOP, vec2(-MARGIN, MARGIN))
-        .order(Order::Middle)
-        .show(context, |ui| card(ui, RIGHT, |ui| observer::show(ui, desk)));
+    // What is chosen may be of a scene older than what is shown, for a frame.
+    let chosen =
+        bench.filter(|bench| std::ptr::eq(desk.scene, &**bench.document().scene())).and_then(Workbench::chosen);
+    Area::new(Id::new("right")).anchor(Align2::RIGHT_TOP, vec2(-MARGIN, MARGIN)).order(Order::Middle).show(
+        context,
+        |ui| {
+            ui.spacing_mut().item_spacing.y = 10.0;
+            card(ui, RIGHT, |ui| observer::show(ui, desk, chosen.is_some()));
+            if let Some(subject) = chosen {
+                let room = screen.top() + screen.height() * REACH - ui.cursor().top() - 26.0;
+                card(ui, RIGHT, |ui| work::chosen(ui, desk, subject, room));
+            }
+        },
+    );
 }
 
 fn card(ui: &mut Ui, width: f32, contents: impl FnOnce(&mut Ui)) {
     let frame = cloth::card();
     let inner = width - frame.total_margin().sum().x;
-    frame.show(ui, |ui| {
+    let shown = frame.show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 6.0;
         ui.set_width(inner);
         contents(ui);
     });
+    let rect = shown.response.rect.shrink(ROUNDED);
+    ui.data_mut(|data| data.get_temp_mut_or_default::<Vec<egui::Rect>>(cards_shown()).push(rect));
+}
+
+/// What a card's round corners leave open, from its edge.
+const ROUNDED: f32 = 5.0;
+
+/// Where the cards of a pass are kept.
+fn cards_shown() -> Id {
+    Id::new("cards shown")
+}
+
+/// What the cards cover, as the picture counts.
+fn covered(context: &egui::Context) -> Covered {
+    let screen = context.content_rect();
+    let cards = context.data_mut(|data| data.remove_temp::<Vec<egui::Rect>>(cards_shown())).unwrap_or_default();
+    let place = |at: egui::Pos2| {
+        let share = (at - screen.min) / screen.size();
+        Vec2::new(share.x * 2.0 - 1.0, 1.0 - share.y * 2.0)
+    };
+    Covered(cards.iter().map(|card| Rect::from_corners(place(card.min), place(card.max))).collect())
 }
 
 /// A line that opens and closes what follows it; whether it is open.

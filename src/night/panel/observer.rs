@@ -23,12 +23,16 @@ const EYES: [(&str, f64, &str); 4] = [
     ("ship", 15.0, "An eye 15 m above the water: a ship's bridge"),
 ];
 
-pub fn show(ui: &mut Ui, desk: &mut Desk) {
+/// In short while something else wants the room.
+pub fn show(ui: &mut Ui, desk: &mut Desk, in_short: bool) {
     let observer = &desk.reading.observer;
     place(ui, desk, observer);
     ui.add_space(4.0);
     shows(ui, observer);
     verdict(ui, observer);
+    if in_short {
+        return;
+    }
     ui.add_space(2.0);
     stand(ui, desk);
     if super::fold(ui, "night", "The night", &mut desk.folds.night) {

@@ -116,6 +116,8 @@ pub struct FindingLine {
     pub how_bad: String,
     pub mend: String,
     pub clause: String,
+    /// The lamp concerned, by its index in the fit.
+    pub lamp: Option<usize>,
     /// Where to look from: the middle of its arc.
     pub look_from: Option<Bearing>,
     /// Whether the observer stands in its arc.
@@ -211,7 +213,13 @@ fn read(
             Some((fit, observe(&choice, other, verdicts.of(fit, choice.status).map(|verdict| &**verdict))))
         }),
         findings: verdict.map_or_else(Vec::new, |verdict| {
-            verdict.judgement.findings.iter().map(|finding| line_of(finding, choice.watch.bearing)).collect()
+            let lamps = &known.fit().lamps;
+            let index = |name: &String| lamps.iter().position(|lamp| lamp.name == *name);
+            let line = |finding: &Finding| FindingLine {
+                lamp: finding.lamp.as_ref().and_then(index),
+                ..line_of(finding, choice.watch.bearing)
+            };
+            verdict.judgement.findings.iter().map(line).collect()
         }),
     };
     reading.set_if_neq(new);
@@ -326,6 +334,7 @@ fn line_of(finding: &Finding, bearing: Bearing) -> FindingLine {
         how_bad: finding.how_bad.clone(),
         mend: finding.mend.clone(),
         clause: finding.clause.clone(),
+        lamp: None,
         look_from: finding.arc.map(|arc| arc.middle()),
         here: finding.arc.is_some_and(|arc| arc.width < 360.0 && arc.contains(bearing)),
     }

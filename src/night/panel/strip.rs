@@ -9,14 +9,17 @@ use super::{
 };
 use crate::night::{Act, Sight, View};
 
+/// The strip is no narrower than this, and lies over the cards in a window that has no room for both.
+const NARROWEST: f32 = 280.0;
+
 /// Along the top, in the middle.
 pub fn top(context: &Context, desk: &mut Desk) {
     Area::new(Id::new("top")).anchor(Align2::CENTER_TOP, vec2(0.0, 12.0)).order(Order::Middle).show(context, |ui| {
         cloth::card().inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
             // Between the cards, in as many rows as it takes.
-            ui.set_max_width(
-                context.content_rect().width() - 2.0 * (super::LEFT.max(super::RIGHT) + super::MARGIN + 18.0),
-            );
+            let beside = if desk.choice.split { 0.0 } else { super::LEFT.max(super::RIGHT) };
+            let room = context.content_rect().width() - 2.0 * (beside + super::MARGIN + 18.0);
+            ui.set_max_width(room.max(NARROWEST));
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
                 ui.spacing_mut().button_padding.x = 6.0;
@@ -70,6 +73,9 @@ fn drawn(ui: &mut Ui, desk: &mut Desk) {
         switch(choice.arcs, "Arcs", "A", Act::Arcs, tip);
     }
     switch(choice.sea, "Sea", "S", Act::Sea, "The sea moves, or is held.");
+    let tip = "Everything in shades of red, so that eyes aboard stay used to the dark. Colours are not true then: \
+               go by the letters.";
+    switch(choice.red, "Red", "R", Act::Red, tip);
 }
 
 fn views(ui: &mut Ui, desk: &mut Desk) {

@@ -11,10 +11,11 @@ use super::{
     Desk,
     cloth::{self, bold, dim, heading, small},
     marks,
+    words::capital,
 };
 use crate::{
-    boat::{Height, Place, Scene},
-    edit::{Edit, Figure, LampAt, Spot, Subject, places, snap},
+    boat::{Height, Place, Role, Scene},
+    edit::{Edit, Figure, LampAt, Spot, Subject, kit, places, snap},
     measure::Degrees,
     night::{Work, Workbench, surroundings},
 };
@@ -30,6 +31,7 @@ pub fn file(ui: &mut Ui, desk: &mut Desk, bench: &Workbench) {
         button(ui, desk, "Undo", last.is_some(), last.unwrap_or("Ctrl Z"), Work::Undo);
         let next = steps.get(made).map(|step| step.label.as_str());
         button(ui, desk, "Redo", next.is_some(), next.unwrap_or("Ctrl Y"), Work::Redo);
+        add(ui, desk);
         button(ui, desk, "Save", changed, "Ctrl S: the version before stays beside it.", Work::Save);
     });
     if let Some(said) = bench.said() {
@@ -54,6 +56,41 @@ pub fn file(ui: &mut Ui, desk: &mut Desk, bench: &Workbench) {
             button(ui, desk, "Throw it away", true, "It cannot be brought back.", Work::Discard);
         });
     }
+}
+
+/// What can be put aboard.
+fn add(ui: &mut Ui, desk: &mut Desk) {
+    let menu = ui.menu_button(small("Add"), |ui| {
+        ui.menu_button("Lamp", |ui| {
+            for role in Role::ALL {
+                ui.menu_button(capital(role.in_words()), |ui| {
+                    for optics in kit::lamps_for(*role) {
+                        if ui.button(&optics.name).on_hover_text(&optics.what).clicked() {
+                            desk.works.push(Work::Add(kit::lamp(desk.scene, desk.choice.fit, optics)));
+                        }
+                    }
+                });
+            }
+        });
+        ui.menu_button("Part", |ui| {
+            for (kind, what) in kit::PARTS {
+                if ui.button(capital(kind)).on_hover_text(*what).clicked() {
+                    desk.works.push(Work::Add(kit::part(desk.scene, kind)));
+                }
+            }
+        });
+        let fit = Subject::Fit(desk.choice.fit);
+        if ui.button("Copy of this fit").on_hover_text("To change, and to compare with this one.").clicked() {
+            let own = name(desk.scene, fit);
+            let name = kit::free(&format!("{own}, changed"), |name| desk.scene.fit(name).is_some());
+            desk.works.push(Work::Do(Edit::Copy { what: fit, name }));
+        }
+        let last = desk.scene.fits.len() < 2;
+        if ui.add_enabled(!last, egui::Button::new("Delete this fit")).on_hover_text("Undo brings it back.").clicked() {
+            desk.works.push(Work::Do(Edit::Remove(fit)));
+        }
+    });
+    menu.response.on_hover_text("A lamp, a part, or a copy of this fit.");
 }
 
 fn button(ui: &mut Ui, desk: &mut Desk, name: &str, enabled: bool, tip: &str, work: Work) {
@@ -201,12 +238,11 @@ fn upright(subject: Subject) -> Edit {
 
 /// A name that nothing of its kind has yet.
 fn free_name(scene: &Scene, subject: Subject) -> String {
-    let own = name(scene, subject);
     let taken = |name: &str| match subject {
         Subject::Lamp(LampAt { fit, .. }) => scene.fits[fit].lamps.iter().any(|lamp| lamp.name == name),
         _ => scene.part(name).is_some(),
     };
-    (2..).map(|n| format!("{own} {n}")).find(|name| !taken(name)).unwrap_or(own)
+    kit::free(&name(scene, subject), taken)
 }
 
 /// Corners round what is chosen, with its name, over the night and under the cards.
