@@ -298,12 +298,15 @@ const LOWEST: f32 = 0.15;
 #[derive(Component, Clone, Copy)]
 struct HalfEye(Half);
 
+/// The camera of the whole picture.
+type WholeEye<'w, 's> = Single<'w, 's, (Entity, &'static mut Camera, &'static Msaa), With<NightEye>>;
+
 /// Puts two cameras in place of one while the picture is split, and one in place of two after it.
 fn halve(
     mut commands: Commands,
     choice: Res<Choice>,
     canvas: Res<Canvas>,
-    whole: Option<Single<(Entity, &mut Camera, &Msaa), With<NightEye>>>,
+    whole: Option<WholeEye>,
     mut halves: Query<(Entity, &mut Camera, &HalfEye), Without<NightEye>>,
 ) {
     let Some(whole) = whole else { return };
@@ -340,12 +343,10 @@ fn part(canvas: Canvas, half: Half) -> Camera {
 }
 
 type NightLens<'a> = (&'a mut Transform, &'a mut Projection);
+/// The whole picture's camera, and those of its halves.
+type AnyEye = Or<(With<NightEye>, With<HalfEye>)>;
 
-fn look(
-    rig: Res<Rig>,
-    mut cameras: Query<NightLens, Or<(With<NightEye>, With<HalfEye>)>>,
-    new: Query<(), Added<HalfEye>>,
-) {
+fn look(rig: Res<Rig>, mut cameras: Query<NightLens, AnyEye>, new: Query<(), Added<HalfEye>>) {
     if !rig.is_changed() && new.is_empty() {
         return;
     }
