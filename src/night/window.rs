@@ -12,8 +12,8 @@ use bevy::{
 use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
-    Choice, DuskPlugin, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Patience, PicturePlugins,
-    Workbench, WorkbenchPlugin,
+    Choice, DuskPlugin, FramesPlugin, HandsPlugin, LogicPlugins, PacePlugin, PanelPlugin, Panels, Patience,
+    PicturePlugins, Workbench, WorkbenchPlugin,
     adapter::{modern, quietly},
     adapter_available, display_available,
     eye::Gait,
@@ -124,6 +124,9 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         ));
     if let Some(document) = options.document {
         app.insert_resource(Workbench::new(document)).add_plugins(WorkbenchPlugin);
+    }
+    if options.measure.is_none() {
+        app.insert_resource(Panels::of_a_window());
     }
     match options.measure {
         Some((count, started)) => {

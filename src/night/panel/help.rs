@@ -16,11 +16,19 @@ use crate::{light::Colour, night::hands::KEYS};
 const OWN_KEYS: &[(&str, &str)] =
     &[("P", "panels hidden / shown"), ("Tab, Space", "through the panels' buttons; press one. Esc leaves them")];
 
-/// Draws the list; true when it is to be closed. On the pass in which it opens it takes no keys, since the key that
+/// What was asked of the list.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Asked {
+    pub close: bool,
+    /// To begin the guided walk.
+    pub walk: bool,
+}
+
+/// Draws the list, and tells what was asked of it. On the pass in which it opens it takes no keys, since the key that
 /// opened it is still among them.
-pub fn show(context: &Context, just_opened: bool) -> bool {
+pub fn show(context: &Context, just_opened: bool) -> Asked {
     let screen = context.content_rect();
-    let mut close = false;
+    let (mut close, mut walk) = (false, false);
     Area::new(Id::new("help ground")).fixed_pos(screen.min).order(Order::Foreground).show(context, |ui| {
         let ground = ui.allocate_rect(screen, Sense::click());
         ui.painter().rect_filled(screen, CornerRadius::ZERO, Color32::from_black_alpha(150));
@@ -42,13 +50,14 @@ pub fn show(context: &Context, just_opened: bool) -> bool {
                 // While it has the keyboard, the keys of the night rest.
                 button.request_focus();
                 close |= button.clicked();
+                walk |= ui.button("Guided walk").clicked();
                 ui.label(small("H, Esc or a click beside it closes this."));
             });
         });
     });
     let struck = context
         .input(|input| [Key::H, Key::Questionmark, Key::Slash, Key::Escape].iter().any(|key| input.key_pressed(*key)));
-    !just_opened && (close || struck)
+    Asked { close: !just_opened && (close || walk || struck), walk }
 }
 
 fn keys(ui: &mut Ui, room: f32) {

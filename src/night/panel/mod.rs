@@ -7,6 +7,7 @@ mod boat;
 mod cloth;
 mod findings;
 mod glossary;
+mod guide;
 mod handles;
 mod help;
 mod marks;
@@ -34,6 +35,7 @@ use bevy_egui::{
     input::EguiWantsInput,
 };
 
+use guide::Walk;
 pub use reading::{Reading, ReadingPlugin};
 
 use super::{
@@ -65,6 +67,15 @@ pub struct Panels {
     greeted: bool,
     help_was_open: bool,
     dressed: Dressed,
+    /// The guided walk, while it is had.
+    walk: Option<Walk>,
+}
+
+impl Panels {
+    /// With the guided walk, unless the user has had it.
+    pub fn of_a_window() -> Self {
+        Self { walk: Walk::unless_walked(), ..Self::default() }
+    }
 }
 
 impl Default for Panels {
@@ -76,6 +87,7 @@ impl Default for Panels {
             greeted: false,
             help_was_open: false,
             dressed: Dressed::No,
+            walk: None,
         }
     }
 }
@@ -218,11 +230,26 @@ fn draw(
             told.outline(context);
             cards(context, &mut desk, told.bench.as_deref());
         }
-        strip::hint(context, panels.hint);
+        if panels.walk.is_none() {
+            strip::hint(context, panels.hint);
+        }
     }
     strip::bottom(context, *desk.hide);
-    if told.choice.help && help::show(context, !panels.help_was_open) {
-        desk.acts.push(Act::Help);
+    let finding = desk.folds.finding.is_some();
+    if told.choice.help {
+        let asked = help::show(context, !panels.help_was_open);
+        if asked.walk {
+            panels.walk = Some(Walk::new());
+        }
+        if asked.close {
+            desk.acts.push(Act::Help);
+        }
+    } else if let Some(walk) = panels.walk.as_mut().filter(|_| !*desk.hide) {
+        let bench = told.bench.as_deref();
+        let seen = guide::Seen::of(&told.choice, finding, bench);
+        if !guide::show(context, walk, &seen, &told.shown.0, bench) {
+            panels.walk = None;
+        }
     }
     let (done, worked) = (desk.acts, desk.works);
     night_covered.set_if_neq(covered(context));
