@@ -113,11 +113,6 @@ pub fn chosen(ui: &mut Ui, desk: &mut Desk, subject: Subject, room: f32) {
         });
     });
     ScrollArea::vertical().id_salt("chosen").max_height((room - 84.0).max(80.0)).show(ui, |ui| {
-        match subject {
-            Subject::Lamp(at) => at.of(scene).into_iter().for_each(|lamp| fitting::show(ui, desk, at, lamp)),
-            Subject::Part(_) | Subject::Fit(_) => fitting::name(ui, desk, subject, &name(scene, subject)),
-            Subject::Scene => {}
-        }
         if let Subject::Part(part) = subject {
             postures(ui, desk, part);
         }
@@ -128,6 +123,11 @@ pub fn chosen(ui: &mut Ui, desk: &mut Desk, subject: Subject, room: f32) {
             if let Some(now) = figure.of(scene, subject) {
                 set(ui, desk, subject, figure, now);
             }
+        }
+        match subject {
+            Subject::Lamp(at) => at.of(scene).into_iter().for_each(|lamp| fitting::show(ui, desk, at, lamp)),
+            Subject::Part(_) | Subject::Fit(_) => fitting::name(ui, desk, subject, &name(scene, subject)),
+            Subject::Scene => {}
         }
     });
     ui.horizontal_wrapped(|ui| actions(ui, desk, subject));
