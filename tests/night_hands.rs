@@ -217,6 +217,32 @@ fn a_lamp_turned_near_the_centreline_s_direction_falls_parallel() {
 }
 
 #[test]
+fn keys_move_what_is_chosen_by_five_millimetres_and_a_run_of_them_is_one_step() {
+    let mut night = Night::new();
+    let before = night.place();
+    let at = night.lamp();
+    night.click(at);
+    night.key(KeyCode::AltLeft, Key::Alt, ButtonState::Pressed);
+    for _ in 0..3 {
+        night.key(KeyCode::ArrowUp, Key::ArrowUp, ButtonState::Pressed);
+        night.key(KeyCode::ArrowUp, Key::ArrowUp, ButtonState::Released);
+    }
+    night.key(KeyCode::ArrowLeft, Key::ArrowLeft, ButtonState::Pressed);
+    night.key(KeyCode::PageUp, Key::PageUp, ButtonState::Pressed);
+    night.key(KeyCode::AltLeft, Key::Alt, ButtonState::Released);
+    night.settle();
+    let now = night.place();
+    assert!((now.forward - before.forward - 0.015).abs() < 1e-9, "{now:?}");
+    assert!((now.starboard - before.starboard + 0.005).abs() < 1e-9, "{now:?}");
+    assert_eq!(now.height, Height::AboveDeck(0.035));
+    assert_eq!(night.bench().document().steps().1, 1);
+    night.key(KeyCode::Delete, Key::Delete, ButtonState::Pressed);
+    night.settle();
+    assert_eq!(night.bench().document().scene().fits[0].lamps.len(), 3);
+    assert_eq!(night.bench().document().steps().1, 2);
+}
+
+#[test]
 fn a_click_beside_her_chooses_nothing_and_a_drag_there_turns_the_picture() {
     let mut night = Night::new();
     let at = night.lamp();

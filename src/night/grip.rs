@@ -6,7 +6,12 @@
 use bevy::{ecs::system::SystemParam, prelude::*, window::PrimaryWindow};
 use glam::DVec3;
 
-use super::{Canvas, Choice, Known, Rig, View, Work, Workbench, frame::drawn, hands::Taken};
+use super::{
+    Canvas, Choice, Known, Rig, View, Work, Workbench,
+    frame::drawn,
+    hands::Taken,
+    nudge::{spots_of, together},
+};
 use crate::{
     boat::{Height, Place, Scene},
     edit::{Edit, Figure, Spot, Subject, places, snap},
@@ -242,15 +247,11 @@ struct Pull {
 impl Pull {
     fn begin(handle: Handle, scene: &Scene, lens: &Lens, pointer: Vec2) -> Option<Self> {
         let grabbed = met(&handle, lens.line(pointer))?;
-        let spots = match handle.thing {
-            Thing::Spot(spot) => vec![spot],
-            Thing::Part(part) => {
-                let many = places(&scene.parts.get(part)?.kind).len();
-                (0..many).map(|nth| Spot::Part { part, nth }).collect()
-            }
+        let before = match handle.thing {
+            Thing::Spot(spot) => vec![(spot, spot.of(scene)?)],
+            Thing::Part(part) => spots_of(scene, Subject::Part(part)),
             Thing::Turned(_) => Vec::new(),
         };
-        let before = spots.into_iter().filter_map(|spot| Some((spot, spot.of(scene)?))).collect();
         let yaw = match handle.thing {
             Thing::Turned(subject) => Figure::Yaw.of(scene, subject)?,
             Thing::Spot(_) | Thing::Part(_) => 0.0,
@@ -296,22 +297,18 @@ impl Pull {
     }
 
     fn moved(&self, scene: &Scene, by: DVec3, free: bool) -> Option<(Edit, Option<Caught>)> {
-        let moves: Vec<(Edit, Option<Caught>)> = self
+        let alone = self.before.len() == 1;
+        let mut caught = None;
+        let moves: Vec<Edit> = self
             .before
             .iter()
             .map(|(what, place)| {
-                let (to, caught) = self.moved_place(scene, *what, place, by, free || self.before.len() > 1);
-                (Edit::Move { what: *what, to }, caught)
+                let (to, by_what) = self.moved_place(scene, *what, place, by, free || !alone);
+                caught = by_what;
+                Edit::Move { what: *what, to }
             })
             .collect();
-        match moves.as_slice() {
-            [] => None,
-            [one] => Some(one.clone()),
-            many => {
-                let label = many[0].0.label(scene);
-                Some((Edit::All { label, edits: many.iter().map(|(edit, _)| edit.clone()).collect() }, None))
-            }
-        }
+        Some((together(scene, moves)?, caught))
     }
 
     fn moved_place(&self, scene: &Scene, what: Spot, place: &Place, by: DVec3, free: bool) -> (Place, Option<Caught>) {

@@ -16,11 +16,12 @@ use super::{
     Act, Choice, Grip, Observer, Steps, View, Work, Workbench,
     frame::drawn,
     grip::{Picture, grip},
+    nudge::nudge,
     regard::{Aim, Line},
     ring,
     workbench::subject_of,
 };
-use crate::edit::{LampAt, Subject};
+use crate::edit::{Edit, LampAt, Subject};
 
 /// Listens to keys and pointer.
 pub struct HandsPlugin;
@@ -29,7 +30,7 @@ impl Plugin for HandsPlugin {
     fn build(&self, app: &mut App) {
         app.add_message::<Work>()
             .init_resource::<Grip>()
-            .add_systems(Update, (strike, hold, (grip, drag, point, aim).chain(), scroll).in_set(Steps::Hands));
+            .add_systems(Update, (strike, nudge, hold, (grip, drag, point, aim).chain(), scroll).in_set(Steps::Hands));
     }
 }
 
@@ -41,6 +42,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("[  ]  or  ,  .", "previous / next observer of the ring"),
     ("click on a mark", "go to that observer"),
     ("click on her", "choose a lamp or a part; its handles move and turn it (Alt: freely)"),
+    ("Alt and arrows", "move what is chosen by 5 mm; Page Up, Page Down: up, down"),
+    ("Delete", "take what is chosen away"),
     ("Ctrl Z, Ctrl Y", "undo, redo"),
     ("Ctrl S", "save"),
     ("Esc", "back aloft"),
@@ -90,7 +93,7 @@ pub(super) struct Taken<'w> {
 }
 
 impl Taken<'_> {
-    fn keys(&self) -> bool {
+    pub(super) fn keys(&self) -> bool {
         self.egui.as_ref().is_some_and(|egui| egui.wants_any_keyboard_input())
     }
 
@@ -151,6 +154,10 @@ fn strike(
             }
         } else if !key.repeat && !taken.keys() {
             acts.write_batch(act_of(&key.logical_key));
+            let chosen = bench.as_ref().and_then(|bench| bench.chosen());
+            if let (Key::Delete, Some(subject)) = (&key.logical_key, chosen) {
+                works.write(Work::Do(Edit::Remove(subject)));
+            }
         }
     }
 }
@@ -163,7 +170,8 @@ fn hold(
     keys: Res<ButtonInput<KeyCode>>,
     mut acts: MessageWriter<Act>,
 ) {
-    if taken.keys() {
+    // With Alt the arrows move what is chosen.
+    if taken.keys() || keys.any_pressed([KeyCode::AltLeft, KeyCode::AltRight]) {
         return;
     }
     let seconds = f64::from(time.delta_secs().min(0.1));

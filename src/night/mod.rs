@@ -36,6 +36,7 @@ mod hands;
 mod hatch;
 mod known;
 mod letters;
+mod nudge;
 mod pace;
 mod paint;
 mod panel;

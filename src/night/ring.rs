@@ -21,8 +21,8 @@ use crate::{
 
 /// Our own colour, none of the signal colours: a violet (sRGB A8 92 FF).
 pub const ACCENT: LinearRgba = LinearRgba::rgb(0.392, 0.287, 1.0);
-/// What marks a showing that is not as it must be: a pink (sRGB FF 6F B5), no signal colour either.
-pub const AMISS: LinearRgba = LinearRgba::rgb(1.0, 0.159, 0.462);
+/// What marks a showing that is not as it must be: a pink (sRGB FF 6C A4), no signal colour either.
+pub const AMISS: LinearRgba = LinearRgba::rgb(1.0, 0.150, 0.371);
 pub const LINE: LinearRgba = LinearRgba::rgb(0.36, 0.42, 0.56);
 
 /// Radius of the ring as drawn, in lengths of the boat.

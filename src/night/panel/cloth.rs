@@ -211,4 +211,54 @@ mod tests {
         assert_eq!(zoom(800.0, 600.0), 1.0);
         assert!(zoom(3840.0, 2160.0) > 2.0);
     }
+
+    /// What is left of a linear colour to an eye that lacks one kind of cone wholly: rows of a matrix on red, green, blue.
+    /// Source: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, IEEE Trans. Vis. Comput. Graph. 15 (2009) 1291, severity
+    /// 1.0, as in the data of the colour-science library.
+    const LACKING: [(&str, [[f64; 3]; 3]); 3] = [
+        ("long", [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]]),
+        ("middle", [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]]),
+        ("short", [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.303900]]),
+    ];
+
+    /// CIELAB of a colour as such an eye has it. Sources: IEC 61966-2-1 (sRGB to XYZ, white D65), CIE 15 (CIELAB).
+    fn lab(colour: Color32, lacking: &[[f64; 3]; 3]) -> [f64; 3] {
+        let linear = |value: u8| {
+            let share = f64::from(value) / 255.0;
+            if share <= 0.04045 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+        };
+        let by = |rows: &[[f64; 3]; 3], v: [f64; 3]| rows.map(|row| row[0] * v[0] + row[1] * v[1] + row[2] * v[2]);
+        let seen = by(lacking, [colour.r(), colour.g(), colour.b()].map(linear)).map(|part| part.clamp(0.0, 1.0));
+        let to_xyz = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]];
+        let xyz = by(&to_xyz, seen);
+        let root = |share: f64| if share > 0.008856 { share.cbrt() } else { 7.787 * share + 16.0 / 116.0 };
+        let [x, y, z] = [xyz[0] / 0.9505, xyz[1], xyz[2] / 1.089].map(root);
+        [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
+    }
+
+    fn apart(one: Color32, other: Color32, lacking: &[[f64; 3]; 3]) -> f64 {
+        let (a, b) = (lab(one, lacking), lab(other, lacking));
+        a.iter().zip(b).map(|(a, b)| (a - b).powi(2)).sum::<f64>().sqrt()
+    }
+
+    /// A just told difference is about 2.3; ten times that is told at a glance (the program's own figure).
+    #[test]
+    fn what_is_right_and_what_is_amiss_are_told_apart_by_eyes_that_lack_a_kind_of_cone() {
+        let palette = [("ink", INK), ("accent", accent()), ("amiss", amiss()), ("line", LINE), ("ground", SOLID)];
+        for (lacking, matrix) in &LACKING {
+            for (n, (name, colour)) in palette.iter().enumerate() {
+                for (other_name, other) in &palette[n + 1..] {
+                    let apart = apart(*colour, *other, matrix);
+                    assert!(apart >= 20.0, "{name} and {other_name} without {lacking} cones: {apart:.1}");
+                }
+            }
+        }
+    }
+
+    /// Signal colours are the rules' own and cannot be chosen: what keeps them apart for every eye is their letter.
+    #[test]
+    fn every_signal_colour_has_a_letter_of_its_own() {
+        let letters: std::collections::BTreeSet<char> = Colour::ALL.into_iter().map(Colour::letter).collect();
+        assert_eq!(letters.len(), Colour::ALL.len());
+    }
 }

@@ -6,6 +6,7 @@
 mod boat;
 mod cloth;
 mod findings;
+mod fitting;
 mod glossary;
 mod guide;
 mod handles;

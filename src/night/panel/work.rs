@@ -10,11 +10,11 @@ use bevy_egui::egui::{
 use super::{
     Desk,
     cloth::{self, bold, dim, heading, small},
-    marks,
+    fitting, marks,
     words::capital,
 };
 use crate::{
-    boat::{Height, Place, Role, Scene},
+    boat::{Height, PartKind, Place, Posture, Role, Scene},
     edit::{Edit, Figure, LampAt, Spot, Subject, kit, places, snap},
     measure::Degrees,
     night::{Work, Workbench, surroundings},
@@ -113,6 +113,9 @@ pub fn chosen(ui: &mut Ui, desk: &mut Desk, subject: Subject, room: f32) {
         });
     });
     ScrollArea::vertical().id_salt("chosen").max_height((room - 84.0).max(80.0)).show(ui, |ui| {
+        if let Subject::Part(part) = subject {
+            postures(ui, desk, part);
+        }
         for spot in spots(scene, subject) {
             place(ui, desk, spot, spot.of(scene).unwrap_or_default());
         }
@@ -120,6 +123,11 @@ pub fn chosen(ui: &mut Ui, desk: &mut Desk, subject: Subject, room: f32) {
             if let Some(now) = figure.of(scene, subject) {
                 set(ui, desk, subject, figure, now);
             }
+        }
+        match subject {
+            Subject::Lamp(at) => at.of(scene).into_iter().for_each(|lamp| fitting::show(ui, desk, at, lamp)),
+            Subject::Part(_) | Subject::Fit(_) => fitting::name(ui, desk, subject, &name(scene, subject)),
+            Subject::Scene => {}
         }
     });
     ui.horizontal_wrapped(|ui| actions(ui, desk, subject));
@@ -150,6 +158,22 @@ fn spots(scene: &Scene, subject: Subject) -> Vec<Spot> {
         Subject::Part(part) => (0..places(&scene.parts[part].kind).len()).map(|nth| Spot::Part { part, nth }).collect(),
         Subject::Scene | Subject::Fit(_) => Vec::new(),
     }
+}
+
+/// Whether somebody sits or stands when at rest, as the file has it.
+fn postures(ui: &mut Ui, desk: &mut Desk, part: usize) {
+    let PartKind::Person { postures, .. } = &desk.scene.parts[part].kind else { return };
+    ui.horizontal(|ui| {
+        ui.label(dim("at rest")).on_hover_text("As the scene file has it; how she lies can still be tried above.");
+        for posture in [Posture::Standing, Posture::Seated] {
+            let on = postures.first() == Some(&posture);
+            if marks::plain_switch(ui, on, posture.in_words()).clicked() && !on {
+                let others = postures.iter().copied().filter(|other| *other != posture);
+                let postures = std::iter::once(posture).chain(others).collect();
+                desk.works.push(Work::Do(Edit::Postures { part, postures }));
+            }
+        }
+    });
 }
 
 fn place(ui: &mut Ui, desk: &mut Desk, spot: Spot, now: Place) {
