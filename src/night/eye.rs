@@ -298,12 +298,14 @@ const LOWEST: f32 = 0.15;
 #[derive(Component, Clone, Copy)]
 struct HalfEye(Half);
 
+type WholeEye<'a> = (Entity, &'a mut Camera, &'a Msaa);
+
 /// Puts two cameras in place of one while the picture is split, and one in place of two after it.
 fn halve(
     mut commands: Commands,
     choice: Res<Choice>,
     canvas: Res<Canvas>,
-    whole: Option<Single<(Entity, &mut Camera, &Msaa), With<NightEye>>>,
+    whole: Option<Single<WholeEye, With<NightEye>>>,
     mut halves: Query<(Entity, &mut Camera, &HalfEye), Without<NightEye>>,
 ) {
     let Some(whole) = whole else { return };
@@ -340,12 +342,10 @@ fn part(canvas: Canvas, half: Half) -> Camera {
 }
 
 type NightLens<'a> = (&'a mut Transform, &'a mut Projection);
+/// Every camera that looks at the night.
+type Looking = Or<(With<NightEye>, With<HalfEye>)>;
 
-fn look(
-    rig: Res<Rig>,
-    mut cameras: Query<NightLens, Or<(With<NightEye>, With<HalfEye>)>>,
-    new: Query<(), Added<HalfEye>>,
-) {
+fn look(rig: Res<Rig>, mut cameras: Query<NightLens, Looking>, new: Query<(), Added<HalfEye>>) {
     if !rig.is_changed() && new.is_empty() {
         return;
     }
