@@ -23,6 +23,7 @@ mod adapter;
 mod bake;
 mod choice;
 mod crew;
+mod dialog;
 mod dress;
 mod eye;
 pub mod frame;
@@ -35,6 +36,7 @@ mod letters;
 mod pace;
 mod paint;
 mod panel;
+mod picture;
 mod ring;
 mod sea;
 mod still;
@@ -50,6 +52,7 @@ use bevy::prelude::*;
 pub use adapter::{adapter_available, display_available};
 pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, Sky, View, Watch};
 pub use crew::{Body, CrewPlugin, FittedLamp, Half, Observer};
+pub use dialog::DialogPlugin;
 pub use dress::DressPlugin;
 pub use eye::{Canvas, EyePlugin, Rig, filling_view};
 pub use frames::{FrameReport, FramesPlugin};
@@ -60,11 +63,14 @@ pub use known::{Beside, Both, Judged, Known, KnownPlugin, Patience, Verdict};
 pub use pace::PacePlugin;
 pub use paint::PaintPlugin;
 pub use panel::{PanelPlugin, Panels, Reading, ReadingPlugin};
+pub use picture::{OnePicturePlugin, PicturesPlugin};
 pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
-pub use window::{WindowError, WindowOptions, window, window_app};
-pub use workbench::{Said, Work, Workbench, WorkbenchPlugin, surroundings};
+pub use window::{Fate, WindowError, WindowOptions, on_render_error, window, window_app};
+pub use workbench::{
+    Answer, Card, Choices, Next, Said, Work, Workbench, WorkbenchPlugin, surroundings, typed, typed_scene,
+};
 
 use crate::boat::Scene;
 

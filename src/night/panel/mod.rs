@@ -11,6 +11,7 @@ mod handles;
 mod help;
 mod marks;
 mod observer;
+mod open;
 mod reading;
 mod sky;
 mod split;
@@ -61,6 +62,8 @@ pub struct Panels {
     hint: f32,
     greeted: bool,
     help_was_open: bool,
+    /// What is typed into a card about files.
+    typing: open::Typing,
     dressed: Dressed,
 }
 
@@ -72,8 +75,16 @@ impl Default for Panels {
             hint: 1.0,
             greeted: false,
             help_was_open: false,
+            typing: open::Typing::default(),
             dressed: Dressed::No,
         }
+    }
+}
+
+impl Panels {
+    /// As for someone who knows what to do first.
+    pub fn after_the_first_hint() -> Self {
+        Self { hint: 0.0, greeted: true, ..Self::default() }
     }
 }
 
@@ -208,6 +219,9 @@ fn draw(
     strip::bottom(context, *desk.hide);
     if told.choice.help && help::show(context, !panels.help_was_open) {
         desk.acts.push(Act::Help);
+    }
+    if let Some(bench) = &told.bench {
+        open::show(context, bench, &mut panels.typing, &mut desk.works);
     }
     let (done, worked) = (desk.acts, desk.works);
     night_covered.set_if_neq(covered(context));
