@@ -463,10 +463,16 @@ fn where_the_folder_cannot_be_written_the_state_folder_serves() {
 fn a_scene_of_no_file_is_kept_in_the_state_folder() {
     let harbour = Harbour::new();
     let state = harbour.state();
-    let document = Document::of_text(BOAT).unwrap();
+    let mut document = Document::of_text(BOAT).unwrap();
     let mut recovery = Recovery::new(None, Some(&state));
     recovery.tend(&document, seconds(0)).unwrap();
-    assert_eq!(offered(None, Some(&state)).expect("it is offered").text.unwrap(), BOAT);
+    assert!(offered(None, Some(&state)).is_none(), "nothing was done to it");
+    document.apply(beam(2.0)).unwrap();
+    recovery.tend(&document, seconds(1)).unwrap();
+    assert_eq!(offered(None, Some(&state)).expect("it is offered").text.unwrap(), with_beam("2"));
+    document.undo().unwrap();
+    recovery.tend(&document, seconds(2)).unwrap();
+    assert!(offered(None, Some(&state)).is_none(), "nothing is left of it");
 }
 
 #[test]
@@ -480,4 +486,58 @@ fn a_document_saved_under_another_name_is_kept_beside_that() {
     document.apply(beam(2.1)).unwrap();
     recovery.tend(&document, seconds(1)).unwrap();
     assert_eq!(harbour.names(), ["boat.ron", "other.ron", "other.ron.recovery"]);
+}
+
+/// A disk of its own that is soon full, where one may be mounted.
+#[cfg(target_os = "linux")]
+struct SmallDisk(PathBuf);
+
+#[cfg(target_os = "linux")]
+impl SmallDisk {
+    fn mounted_at(place: &Path) -> Option<Self> {
+        fs::create_dir(place).unwrap();
+        let mut mount = std::process::Command::new("mount");
+        mount.args(["-t", "tmpfs", "-o", "size=64k", "tmpfs"]).arg(place).stderr(std::process::Stdio::null());
+        mount.status().is_ok_and(|status| status.success()).then(|| Self(place.into()))
+    }
+
+    /// Leaves no room.
+    fn fill(&self) {
+        let full = (0..100).find(|n| fs::write(self.0.join(format!("filler {n}")), [0; 4096]).is_err());
+        assert!(full.is_some(), "the disk is small");
+    }
+}
+
+#[cfg(target_os = "linux")]
+impl Drop for SmallDisk {
+    fn drop(&mut self) {
+        let _ = std::process::Command::new("umount").arg(&self.0).status();
+    }
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn on_a_full_disk_nothing_is_saved_and_nothing_lost() {
+    let harbour = Harbour::new();
+    let state = harbour.state();
+    let Some(disk) = SmallDisk::mounted_at(&harbour.folder.path().join("disk")) else {
+        eprintln!("skipped: mounting a disk is not permitted here");
+        return;
+    };
+    let path = disk.0.join("boat.ron");
+    fs::write(&path, BOAT).unwrap();
+    let mut document = Document::open(&path).unwrap();
+    disk.fill();
+    document.apply(beam(2.0)).unwrap();
+    let why = document.save().unwrap_err().to_string();
+    assert!(why.contains("there is no room left for") && why.ends_with('.') && !why.contains('\n'), "{why}");
+    assert!(document.is_changed());
+    assert_eq!(document.text(), with_beam("2"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), BOAT);
+    let mut recovery = Recovery::new(document.path(), Some(&state));
+    recovery.tend(&document, seconds(0)).unwrap();
+    let offer = offered(Some(&path), Some(&state)).expect("it is kept elsewhere");
+    assert_eq!(offer.text.unwrap(), with_beam("2"));
+    document.save_as(&harbour.path).unwrap();
+    assert_eq!(harbour.read(), with_beam("2"));
 }

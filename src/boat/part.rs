@@ -102,6 +102,8 @@ pub enum PartKind {
     /// A surface from a mesh file, already in metres in the vessel frame.
     Mesh {
         file: String,
+        /// Where the file's origin lies.
+        at: Place,
         /// Whether it is the vessel's own hull, in place of the one made from her figures.
         as_hull: bool,
         #[serde(skip)]

@@ -1,17 +1,23 @@
 //! `lampwalk night`: the 3D window.
 
-use std::{path::PathBuf, process::ExitCode, sync::Arc, time::Instant};
+use std::{
+    path::{Path, PathBuf},
+    process::ExitCode,
+    sync::Arc,
+    time::Instant,
+};
 
-use super::{builtin, chosen_fits, told, unusable};
+use super::{builtin, chosen_fits, still::ViewName, told, unusable};
 use crate::{
     boat::Status,
-    edit::Document,
-    night::{Choice, WindowOptions, display_available, still_frames, window},
+    edit::{Document, scenes_in},
+    measure::Bearing,
+    night::{Choice, Orbit, Watch, WindowOptions, display_available, still_frames, window},
 };
 
 #[derive(clap::Args, Debug)]
 pub(super) struct Args {
-    /// Scene file (RON); without one, the built-in boat.
+    /// Scene file (RON), or a folder of them, of which the first by name is opened; without one, the built-in boat.
     #[arg(value_name = "SCENE")]
     scene: Option<PathBuf>,
     /// The fit to open with; otherwise the first.
@@ -23,6 +29,15 @@ pub(super) struct Args {
     /// Draw so many frames, turning round the boat, tell how quickly, and leave; without a display into a picture.
     #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     measure_frames: Option<u32>,
+    /// Keep the window as a picture when everything is there, and leave.
+    #[arg(long, value_name = "FILE.png", conflicts_with = "measure_frames")]
+    picture: Option<PathBuf>,
+    /// The view to open with: from above with the ring of observers, from the water, or close by on deck.
+    #[arg(long, value_enum, default_value = "aloft")]
+    view: ViewName,
+    /// Where the eye is at first, as a relative bearing: degrees clockwise from her bow.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    bearing: Option<f64>,
     /// Width and height of the window in pixels, as 1280x720.
     #[arg(long, value_name = "SIZE", value_parser = super::still::size, default_value = "1280x720")]
     size: (u32, u32),
@@ -30,7 +45,11 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args) -> ExitCode {
     let started = Instant::now();
-    let document = match &args.scene {
+    let path = match args.scene.as_deref().map(scene_at).transpose() {
+        Ok(path) => path,
+        Err(why) => return unusable(&why),
+    };
+    let document = match &path {
         Some(path) => Document::open(path),
         None => builtin::document(),
     };
@@ -39,13 +58,14 @@ pub(super) fn run(args: &Args) -> ExitCode {
         Err(error) => return told(&error),
     };
     let scene = Arc::clone(document.scene());
-    let fit = match chosen_fits(&scene, args.scene.as_ref(), args.fit.as_deref()) {
+    let fit = match chosen_fits(&scene, path.as_ref(), args.fit.as_deref()) {
         Ok(fits) => scene.fits.iter().position(|fit| fits.first().is_some_and(|first| std::ptr::eq(*first, fit))),
         Err(why) => return unusable(&why),
     };
     let status = args.status.plain(scene.vessel.propulsion);
     let asked = Some(status).filter(|status| !scene.vessel.statuses.contains(status));
-    let choice = Choice { fit: fit.unwrap_or(0), status, asked, ..Choice::opening(&scene) };
+    let opening = Choice { fit: fit.unwrap_or(0), status, asked, ..Choice::opening(&scene) };
+    let choice = looking(opening, args);
     if let Some(count) = args.measure_frames
         && !display_available()
     {
@@ -59,10 +79,44 @@ pub(super) fn run(args: &Args) -> ExitCode {
         };
     }
     let measure = args.measure_frames.map(|count| (count, started));
-    let document = Some(document);
-    match open(WindowOptions { choice: Some(choice), size: args.size, measure, document, ..WindowOptions::of(scene) }) {
-        Ok(code) => code,
-        Err(why) => unusable(&format!("{why}; `lampwalk survey` gives the numbers without one")),
+    let (document, picture) = (Some(document), args.picture.clone());
+    let choice = Some(choice);
+    let options = WindowOptions { choice, size: args.size, measure, picture, document, ..WindowOptions::of(scene) };
+    match window(options) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) if why.is_of_the_machine() => unusable(&format!("{why}; {}", without_a_window(args))),
+        Err(why) => unusable(&why.to_string()),
+    }
+}
+
+fn without_a_window(args: &Args) -> &'static str {
+    match args.picture {
+        Some(_) => "`lampwalk still` draws pictures without a display",
+        None => "`lampwalk survey` gives the numbers without one",
+    }
+}
+
+/// The scene that is named, or the first by name in a folder; or a sentence on why there is none.
+fn scene_at(path: &Path) -> Result<PathBuf, String> {
+    if !path.is_dir() {
+        return Ok(path.into());
+    }
+    let scenes = scenes_in(path).map_err(|error| format!("the folder {} cannot be read: {error}", path.display()))?;
+    let none = || format!("there is no scene in the folder {}: a scene is a file that ends in .ron", path.display());
+    scenes.into_iter().next().ok_or_else(none)
+}
+
+/// What is chosen, seen as the command line asks.
+fn looking(choice: Choice, args: &Args) -> Choice {
+    let Some(bearing) = args.bearing.map(Bearing::new) else {
+        return Choice { view: args.view.view(), ..choice };
+    };
+    Choice {
+        view: args.view.view(),
+        watch: Watch { bearing, ..choice.watch },
+        aloft: Orbit { bearing, ..choice.aloft },
+        deck: Orbit { bearing, ..choice.deck },
+        ..choice
     }
 }
 
@@ -70,9 +124,9 @@ pub(super) fn run(args: &Args) -> ExitCode {
 pub(super) fn open_builtin() -> Result<ExitCode, String> {
     let document = builtin::document().map_err(|error| error.to_string())?;
     let scene = Arc::clone(document.scene());
-    open(WindowOptions { document: Some(document), ..WindowOptions::of(scene) })
-}
-
-fn open(options: WindowOptions) -> Result<ExitCode, String> {
-    window(options).map(|()| ExitCode::SUCCESS).map_err(|error| error.to_string())
+    match window(WindowOptions { document: Some(document), ..WindowOptions::of(scene) }) {
+        Ok(()) => Ok(ExitCode::SUCCESS),
+        Err(why) if why.is_of_the_machine() => Err(why.to_string()),
+        Err(why) => Ok(unusable(&why.to_string())),
+    }
 }

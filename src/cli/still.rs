@@ -10,7 +10,7 @@ use crate::{
     boat::{Scene, Status},
     light::Background,
     measure::{Bearing, Degrees, Metres, NauticalMiles},
-    night::{Shot, Sky, still},
+    night::{Shot, Sky, View, still},
 };
 
 #[derive(clap::Args, Debug)]
@@ -57,10 +57,20 @@ pub(super) struct Args {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum ViewName {
+pub(super) enum ViewName {
     Afloat,
     Aloft,
     Deck,
+}
+
+impl ViewName {
+    pub(super) fn view(self) -> View {
+        match self {
+            Self::Afloat => View::Afloat,
+            Self::Aloft => View::Aloft,
+            Self::Deck => View::Deck,
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

@@ -4,7 +4,7 @@
 
 use super::figure::Figure;
 use crate::{
-    boat::{Face, Lamp, Mount, Part, PartKind, Place, Posture, Role, Scene, Status},
+    boat::{Face, Lamp, Mount, Part, PartKind, Place, Posture, Role, Scene, Status, read::MeshOffer},
     measure::{Degrees, Metres},
 };
 
@@ -54,7 +54,8 @@ impl Spot {
     }
 }
 
-/// All places of a part, in the order of [`Spot::Part`]. A mesh has none here: its file's origin is not kept.
+/// All places of a part, in the order of [`Spot::Part`]; of a mesh, where its file's origin lies. Her
+/// own hull has none: all else is measured from her.
 pub fn places(kind: &PartKind) -> Vec<Place> {
     match kind {
         PartKind::Rail { through, .. } => through.clone(),
@@ -70,8 +71,9 @@ pub fn places(kind: &PartKind) -> Vec<Place> {
         | PartKind::Fender { at, .. }
         | PartKind::Screen { at, .. }
         | PartKind::Box { at, .. }
-        | PartKind::Cylinder { at, .. } => vec![*at],
-        PartKind::Mesh { .. } => Vec::new(),
+        | PartKind::Cylinder { at, .. }
+        | PartKind::Mesh { at, as_hull: false, .. } => vec![*at],
+        PartKind::Mesh { as_hull: true, .. } => Vec::new(),
     }
 }
 
@@ -146,6 +148,11 @@ pub enum Edit {
         at: usize,
         part: Box<Part>,
     },
+    /// Adds a mesh as a part, so that it becomes the one of this index.
+    AddMesh {
+        at: usize,
+        mesh: Box<MeshOffer>,
+    },
     /// Puts a copy of a part, a lamp or a fit right behind it, comments inside and all.
     Copy {
         what: Subject,
@@ -190,6 +197,7 @@ impl Edit {
             Self::Note { what, .. } => format!("Change note of {}", name_of(*what, scene)),
             Self::AddLamp { lamp, .. } => format!("Add {}", lamp.name),
             Self::AddPart { part, .. } => format!("Add {}", part.name),
+            Self::AddMesh { mesh, .. } => format!("Add {}", mesh.name),
             Self::Copy { what, name } => format!("Copy {} as {name}", name_of(*what, scene)),
             Self::Remove(what) => format!("Delete {}", name_of(*what, scene)),
             Self::All { label, .. } => label.clone(),

@@ -161,6 +161,12 @@ impl Document {
         self.base.as_ref().is_none_or(|base| !self.is_as(base))
     }
 
+    /// Whether anything would be lost if it were closed now: a change that is not saved. A scene that lies in no file counts
+    /// only once something was done to it.
+    pub fn holds_work(&self) -> bool {
+        self.is_changed() && (self.path.is_some() || self.is_dragged() || self.history.steps().1 > 0)
+    }
+
     /// Whether a file of these bytes holds this text.
     pub(super) fn is_as(&self, bytes: &[u8]) -> bool {
         let plain = bytes.strip_prefix(BYTE_ORDER_MARK.as_bytes());

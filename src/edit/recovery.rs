@@ -50,7 +50,7 @@ impl Recovery {
     /// Whether something unsaved should be written now: the first change at once, later ones every ten seconds.
     pub fn due(&self, document: &Document, now: Duration) -> bool {
         let rested = self.tried.is_none_or(|tried| now.saturating_sub(tried) >= EVERY);
-        rested && document.is_changed() && self.written.as_ref().is_none_or(|written| written.bytes != document.bytes())
+        rested && document.holds_work() && self.written.as_ref().is_none_or(|written| written.bytes != document.bytes())
     }
 
     /// To be called often: writes what is due, and takes the file away once nothing is unsaved. `now` is the time since some
@@ -63,7 +63,7 @@ impl Recovery {
             self.remove();
             self.path = document.path().map(Path::to_path_buf);
         }
-        if !document.is_changed() {
+        if !document.holds_work() {
             self.remove();
             return Ok(());
         }

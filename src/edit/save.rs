@@ -120,7 +120,7 @@ fn held_by(target: &Path) -> Result<Option<Vec<u8>>, SaveError> {
 
 /// Refuses a file or a folder that is marked as not to be written, whoever asks: a file made beside would get past the
 /// mark of the one, and an administrator past that of the other.
-pub(super) fn may_be_written(target: &Path) -> io::Result<()> {
+pub(crate) fn may_be_written(target: &Path) -> io::Result<()> {
     let marked = |path: &Path| fs::metadata(path).is_ok_and(|kept| kept.permissions().readonly());
     // On Windows the mark of a folder means something else.
     if marked(target) || (cfg!(unix) && marked(folder_of(target))) {

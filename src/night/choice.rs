@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use bevy::prelude::*;
 
-use super::Steps;
+use super::{Steps, Workbench};
 use crate::{
     boat::{Attitude, Pose, Scene, Status},
     light::{Background, Transmissivity, Weather},
@@ -210,6 +210,12 @@ impl Choice {
         }
     }
 
+    /// What is chosen when another scene opens: as for the first, but what is drawn round the boat stays as it is.
+    pub fn for_another(&self, scene: &Scene) -> Self {
+        let sky = Sky { visibility: None, ..self.sky };
+        Self { ring: self.ring, sector: self.sector, sea: self.sea, sky, ..Self::opening(scene) }
+    }
+
     /// The fit that is seen beside the chosen one.
     pub fn beside(&self, scene: &Scene) -> Option<usize> {
         (self.split && scene.fits.len() > 1).then(|| (self.fit + 1) % scene.fits.len())
@@ -299,6 +305,7 @@ impl Plugin for ChoicePlugin {
 fn perform(
     mut acts: MessageReader<Act>,
     shown: Res<Shown>,
+    bench: Option<Res<Workbench>>,
     mut choice: ResMut<Choice>,
     mut leave: MessageWriter<AppExit>,
 ) {
@@ -306,7 +313,8 @@ fn perform(
         let mut changed = choice.clone();
         changed.perform(*act, &shown.0);
         choice.set_if_neq(changed);
-        if *act == Act::Leave {
+        // Where a scene is worked on, what is not saved is asked about first.
+        if *act == Act::Leave && bench.is_none() {
             leave.write(AppExit::Success);
         }
     }

@@ -298,15 +298,14 @@ const LOWEST: f32 = 0.15;
 #[derive(Component, Clone, Copy)]
 struct HalfEye(Half);
 
-/// The camera of the whole picture.
-type WholeEye<'w, 's> = Single<'w, 's, (Entity, &'static mut Camera, &'static Msaa), With<NightEye>>;
+type WholeEye<'a> = (Entity, &'a mut Camera, &'a Msaa);
 
 /// Puts two cameras in place of one while the picture is split, and one in place of two after it.
 fn halve(
     mut commands: Commands,
     choice: Res<Choice>,
     canvas: Res<Canvas>,
-    whole: Option<WholeEye>,
+    whole: Option<Single<WholeEye, With<NightEye>>>,
     mut halves: Query<(Entity, &mut Camera, &HalfEye), Without<NightEye>>,
 ) {
     let Some(whole) = whole else { return };
@@ -343,10 +342,10 @@ fn part(canvas: Canvas, half: Half) -> Camera {
 }
 
 type NightLens<'a> = (&'a mut Transform, &'a mut Projection);
-/// The whole picture's camera, and those of its halves.
-type AnyEye = Or<(With<NightEye>, With<HalfEye>)>;
+/// Every camera that looks at the night.
+type Looking = Or<(With<NightEye>, With<HalfEye>)>;
 
-fn look(rig: Res<Rig>, mut cameras: Query<NightLens, AnyEye>, new: Query<(), Added<HalfEye>>) {
+fn look(rig: Res<Rig>, mut cameras: Query<NightLens, Looking>, new: Query<(), Added<HalfEye>>) {
     if !rig.is_changed() && new.is_empty() {
         return;
     }

@@ -93,16 +93,16 @@ impl Plugin for FramesPlugin {
 
 /// Whether every shader that has been asked for is ready, as far as the renderer has told.
 #[derive(Resource, Clone, Default)]
-struct Ready(Arc<AtomicBool>);
+pub(super) struct Ready(Arc<AtomicBool>);
 
 impl Ready {
-    fn now(&self) -> bool {
+    pub(super) fn now(&self) -> bool {
         self.0.load(Ordering::Relaxed)
     }
 }
 
 /// Has the renderer tell whether it is [`Ready`].
-fn listen(app: &mut App) {
+pub(super) fn listen(app: &mut App) {
     let ready = Ready::default();
     app.insert_resource(ready.clone());
     if let Some(renderer) = app.get_sub_app_mut(RenderApp) {

@@ -13,7 +13,7 @@ use bevy::{
 use bevy_egui::input::EguiWantsInput;
 
 use super::{
-    Act, Choice, Grip, Observer, Steps, View, Work, Workbench,
+    Act, Card, Choice, Grip, Observer, Steps, View, Work, Workbench,
     frame::drawn,
     grip::{Picture, grip},
     nudge::nudge,
@@ -45,7 +45,9 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Alt and arrows", "move what is chosen by 5 mm; Page Up, Page Down: up, down"),
     ("Delete", "take what is chosen away"),
     ("Ctrl Z, Ctrl Y", "undo, redo"),
-    ("Ctrl S", "save"),
+    ("Ctrl S, Ctrl Shift S", "save; save under another name"),
+    ("Ctrl O", "open a scene; again: the system's own dialog. Or drop one here"),
+    ("K  or  F12", "keep the window as a picture, beside the scene"),
     ("Esc", "back aloft"),
     ("arrows, drag", "turn round her; afloat: walk round, nearer, farther"),
     ("+  -, wheel, pinch", "nearer / farther"),
@@ -103,14 +105,24 @@ impl Taken<'_> {
 }
 
 /// What a key does to the scene while Ctrl is held (on a Mac, Command).
-fn work_of(key: &Key, shift: bool) -> Option<Work> {
+fn work_of(key: &Key, shift: bool, asked: Option<&Card>) -> Option<Work> {
     let Key::Character(character) = key else { return None };
-    match (character.to_lowercase().as_str(), shift) {
-        ("z", false) => Some(Work::Undo),
-        ("z", true) | ("y", _) => Some(Work::Redo),
-        ("s", _) => Some(Work::Save),
+    match (character.to_lowercase().as_str(), shift, asked) {
+        ("o", false, Some(Card::Open(_))) | ("s", true, Some(Card::SaveAs { .. })) => Some(Work::Browse),
+        // While something is asked about files, nothing is done to them.
+        (_, _, Some(_)) => None,
+        ("z", false, _) => Some(Work::Undo),
+        ("z", true, _) | ("y", ..) => Some(Work::Redo),
+        ("s", false, _) => Some(Work::Save),
+        ("s", true, _) => Some(Work::AskSaveAs),
+        ("o", false, _) => Some(Work::AskOpen),
         _ => None,
     }
+}
+
+/// The key that keeps a picture.
+fn is_for_picture(key: &Key) -> bool {
+    matches!(key, Key::F12) || matches!(key, Key::Character(letter) if letter.eq_ignore_ascii_case("k"))
 }
 
 /// Which keys are held that give others another meaning, as the stream of keys tells it: on a slow machine one may be
@@ -147,17 +159,19 @@ fn strike(
         if key.state != ButtonState::Pressed {
             continue;
         }
+        let asked = bench.as_ref().and_then(|bench| bench.card());
         if held.control {
-            // Undo goes on as long as it is held, and no field that has the keyboard has a use for these.
+            // Undo goes on as long as it is held, and a figure that has the keyboard has no use for these.
             if bench.is_some() {
-                works.write_batch(work_of(&key.logical_key, held.shift));
+                works.write_batch(work_of(&key.logical_key, held.shift, asked));
             }
-        } else if !key.repeat && !taken.keys() {
+        } else if !key.repeat && !taken.keys() && asked.is_none() {
             acts.write_batch(act_of(&key.logical_key));
             let chosen = bench.as_ref().and_then(|bench| bench.chosen());
             if let (Key::Delete, Some(subject)) = (&key.logical_key, chosen) {
                 works.write(Work::Do(Edit::Remove(subject)));
             }
+            works.write_batch(is_for_picture(&key.logical_key).then_some(Work::Picture));
         }
     }
 }
@@ -323,11 +337,22 @@ mod tests {
     #[test]
     fn control_gives_keys_another_meaning() {
         let key = |letter: &str| Key::Character(letter.into());
-        assert_eq!(work_of(&key("z"), false), Some(Work::Undo));
-        assert_eq!(work_of(&key("Z"), true), Some(Work::Redo));
-        assert_eq!(work_of(&key("y"), false), Some(Work::Redo));
-        assert_eq!(work_of(&key("s"), false), Some(Work::Save));
-        assert_eq!(work_of(&key("f"), false), None);
+        assert_eq!(work_of(&key("z"), false, None), Some(Work::Undo));
+        assert_eq!(work_of(&key("Z"), true, None), Some(Work::Redo));
+        assert_eq!(work_of(&key("y"), false, None), Some(Work::Redo));
+        assert_eq!(work_of(&key("s"), false, None), Some(Work::Save));
+        assert_eq!(work_of(&key("S"), true, None), Some(Work::AskSaveAs));
+        assert_eq!(work_of(&key("o"), false, None), Some(Work::AskOpen));
+        assert_eq!(work_of(&key("f"), false, None), None);
+    }
+
+    #[test]
+    fn the_key_that_asks_for_a_name_struck_again_asks_the_system_for_it() {
+        let key = |letter: &str| Key::Character(letter.into());
+        let save = Card::SaveAs { folder: "/boats".into(), name: "curlew.ron".into(), next: None };
+        assert_eq!(work_of(&key("S"), true, Some(&save)), Some(Work::Browse));
+        assert_eq!(work_of(&key("o"), false, Some(&save)), None);
+        assert_eq!(work_of(&key("z"), false, Some(&save)), None);
     }
 
     #[test]

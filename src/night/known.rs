@@ -263,6 +263,11 @@ impl Verdicts {
         self.working.is_some()
     }
 
+    /// Of another boat nothing is known.
+    pub fn clear(&mut self) {
+        *self = Self::default();
+    }
+
     /// After a change to the scene nothing is known for sure.
     fn forget(&mut self, scene: &Scene) {
         let aboard = aboard(scene);

@@ -24,6 +24,7 @@ mod bake;
 mod band;
 mod choice;
 mod crew;
+mod dialog;
 mod dress;
 mod dusk;
 mod eye;
@@ -40,6 +41,7 @@ mod nudge;
 mod pace;
 mod paint;
 mod panel;
+mod picture;
 mod plot;
 mod regard;
 mod ring;
@@ -58,6 +60,7 @@ pub use adapter::{adapter_available, display_available};
 pub use band::BandPlugin;
 pub use choice::{Act, Choice, ChoicePlugin, Orbit, Shown, Sight, Sky, View, Watch};
 pub use crew::{Body, CrewPlugin, FittedLamp, Half, Observer};
+pub use dialog::DialogPlugin;
 pub use dress::DressPlugin;
 pub use dusk::DuskPlugin;
 pub use eye::{Canvas, EyePlugin, Rig, filling_view};
@@ -70,13 +73,16 @@ pub use known::{Beside, Both, Judged, Known, KnownPlugin, Patience, Verdict};
 pub use pace::PacePlugin;
 pub use paint::PaintPlugin;
 pub use panel::{PanelPlugin, Panels, Reading, ReadingPlugin};
+pub use picture::{OnePicturePlugin, PicturesPlugin};
 pub use plot::place_of;
 pub use regard::{Aim, Line, Regard, RegardPlugin, Regarded, Spot};
 pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
-pub use window::{WindowError, WindowOptions, window, window_app};
-pub use workbench::{Said, Work, Workbench, WorkbenchPlugin, surroundings};
+pub use window::{Fate, WindowError, WindowOptions, on_render_error, window, window_app};
+pub use workbench::{
+    Answer, Card, Choices, Next, Said, Work, Workbench, WorkbenchPlugin, surroundings, typed, typed_scene,
+};
 
 use crate::boat::Scene;
 

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use bevy::{
     prelude::*,
+    render::view::screenshot::Screenshot,
     winit::{UpdateMode, WinitSettings},
 };
 use bevy_egui::{
@@ -11,7 +12,7 @@ use bevy_egui::{
     egui::{Event, Modifiers},
 };
 
-use super::{Choice, Judged, Rig, known::Verdicts};
+use super::{Choice, Judged, Rig, dialog::Browsing, known::Verdicts};
 
 /// Sets how often a window draws.
 pub struct PacePlugin;
@@ -46,13 +47,20 @@ fn pace(
     judged: Res<Judged>,
     verdicts: Res<Verdicts>,
     rig: Res<Rig>,
+    browsing: Option<Res<Browsing>>,
+    pictures: Query<(), With<Screenshot>>,
     keys: Res<ButtonInput<KeyCode>>,
     buttons: Res<ButtonInput<MouseButton>>,
     mut settings: ResMut<WinitSettings>,
 ) {
     let held = keys.get_pressed().next().is_some() || buttons.get_pressed().next().is_some();
-    let changing =
-        judged.0.is_none() || verdicts.is_working() || judged.is_changed() || choice.is_changed() || rig.is_changed();
+    let awaited = browsing.is_some_and(|browsing| browsing.is_open()) || !pictures.is_empty();
+    let changing = awaited
+        || judged.0.is_none()
+        || verdicts.is_working()
+        || judged.is_changed()
+        || choice.is_changed()
+        || rig.is_changed();
     let (focused, unfocused) = if choice.sea || held || changing {
         (UpdateMode::Continuous, UpdateMode::reactive_low_power(IN_BACKGROUND))
     } else {

@@ -35,6 +35,9 @@ pub enum Waves {
     Held(f32),
 }
 
+/// Seconds at which they are held for a picture.
+pub(super) const HELD: f32 = 21.0;
+
 fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResMut<Assets<Sea>>) {
     let moon = drawn(MOON.normalize()).extend(0.0);
     for half in Half::BOTH {

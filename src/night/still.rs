@@ -29,7 +29,7 @@ use super::{
     adapter::open_adapter,
     eye::{FieldOfView, night_camera},
     frames,
-    sea::Waves,
+    sea::{HELD, Waves},
 };
 use crate::{
     boat::{Attitude, Pose, Scene, Status},
@@ -248,8 +248,6 @@ struct Studio {
     canvas: Handle<Image>,
 }
 
-/// Seconds at which the waves are held.
-const HELD: f32 = 21.0;
 /// Frames to wait for a picture before giving up.
 const PATIENCE: u32 = 200;
 

@@ -2,15 +2,30 @@
 //! file meanwhile.
 //!
 //! Takes messages of [`Work`]; gives the scene that is [`Shown`]. The only place of the night that changes a scene or
-//! touches its file. Must never draw.
+//! touches its file; [`files`] is about which file that is. Must never draw.
 
-use std::{sync::Arc, time::Duration};
+mod files;
 
-use bevy::{prelude::*, window::PrimaryWindow};
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+    time::Duration,
+};
+
+use bevy::{
+    prelude::*,
+    window::{FileDragAndDrop, PrimaryWindow, WindowCloseRequested},
+};
 
 use glam::DVec3;
 
-use super::{Choice, Known, Shown, Steps, eye::Focus, known::Haste};
+pub use files::{Answer, Card, Choices, Next, typed, typed_scene};
+
+use super::{
+    Act, Choice, Known, Shown, Steps,
+    eye::Focus,
+    known::{Haste, Verdicts},
+};
 use crate::{
     boat::{Owner, Scene},
     edit::{Document, Edit, LampAt, Offer, Outside, Recovery, Subject, offered, state_folder},
@@ -39,6 +54,32 @@ pub enum Work {
     Recover,
     /// Throw it away.
     Discard,
+    /// Ask which scene to open.
+    AskOpen,
+    /// Ask under which name to save.
+    AskSaveAs,
+    /// Show the system's own dialog for what is asked.
+    Browse,
+    /// The system's dialog has gone, and nothing was chosen in it.
+    NothingBrowsed,
+    /// List the scenes of another folder.
+    Look(PathBuf),
+    /// Open a scene, or look at a folder.
+    Open(PathBuf),
+    /// Save under another name, and work on that.
+    SaveAs(PathBuf),
+    /// What is to become of unsaved work.
+    Answer(Answer),
+    /// Ask no more.
+    Dismiss,
+    /// A file was dropped on the window.
+    Drop(PathBuf),
+    /// Keep the window as a picture.
+    Picture,
+    /// Close the window.
+    Leave,
+    /// Tell the user something.
+    Say(Said),
 }
 
 /// A sentence to the user.
@@ -59,14 +100,39 @@ pub struct Workbench {
     offer: Option<Offer>,
     conflict: bool,
     looked: Duration,
+    now: Duration,
+    /// The user's state folder: for unsaved work that cannot lie beside its scene, and the scenes opened last.
+    state: Option<PathBuf>,
+    /// What is asked about files.
+    card: Option<Card>,
+    /// Whether the document has just been put in place of another.
+    opened: bool,
+    leaving: bool,
 }
 
 impl Workbench {
     pub fn new(document: Document) -> Self {
-        let state = state_folder();
-        let offer = offered(document.path(), state.as_deref());
-        let recovery = Recovery::new(document.path(), state.as_deref());
-        Self { document, recovery, chosen: None, said: None, offer, conflict: false, looked: Duration::ZERO }
+        Self::kept_in(document, state_folder().as_deref())
+    }
+
+    /// The same with another folder in place of the user's state folder.
+    pub fn kept_in(document: Document, state: Option<&Path>) -> Self {
+        let offer = offered(document.path(), state);
+        let recovery = Recovery::new(document.path(), state);
+        Self {
+            document,
+            recovery,
+            chosen: None,
+            said: None,
+            offer,
+            conflict: false,
+            looked: Duration::ZERO,
+            now: Duration::ZERO,
+            state: state.map(Path::to_path_buf),
+            card: None,
+            opened: false,
+            leaving: false,
+        }
     }
 
     pub fn document(&self) -> &Document {
@@ -139,6 +205,21 @@ impl Workbench {
                     self.warn(format!("It cannot be thrown away: {error}."));
                 }
             }
+            Work::AskOpen => self.ask_open(),
+            Work::AskSaveAs => self.ask_save_as(),
+            // Systems of their own see to these.
+            Work::Browse | Work::Picture => {}
+            Work::NothingBrowsed => {
+                self.say("Nothing was chosen in the system's dialog. If none appeared, choose here.")
+            }
+            Work::Look(folder) => self.look_at(folder),
+            Work::Open(path) => self.ask_to(Next::Open(path)),
+            Work::SaveAs(path) => self.save_as(&path),
+            Work::Answer(answer) => self.answer(answer),
+            Work::Dismiss => self.card = None,
+            Work::Drop(path) => self.take_dropped(path),
+            Work::Leave => self.ask_to(Next::Leave),
+            Work::Say(said) => self.said = Some(said),
         }
         self.drop_what_is_gone();
     }
@@ -181,6 +262,9 @@ impl Workbench {
 
     fn save(&mut self) {
         self.document.end_drag();
+        if self.document.path().is_none() {
+            return self.ask_save_as();
+        }
         let there = self.document.path().is_some_and(|path| path.exists());
         if there && !self.document.is_changed() && !self.document.differs_outside() {
             return self.say("Nothing was changed since it was saved.");
@@ -216,6 +300,7 @@ impl Workbench {
 
     /// Keeps what is not saved safe, and looks whether others changed the file; `now` since the start.
     fn tend(&mut self, now: Duration) {
+        self.now = now;
         if let Err(why) = self.recovery.tend(&self.document, now) {
             self.warn(why);
         }
@@ -267,8 +352,28 @@ impl Plugin for WorkbenchPlugin {
         app.add_message::<Work>()
             .init_resource::<Focus>()
             .add_systems(Update, (work.in_set(Steps::Work), follow.in_set(Steps::Know), focus.in_set(Steps::Tell)))
+            .add_message::<WindowCloseRequested>()
+            .add_message::<FileDragAndDrop>()
+            .add_systems(Update, (asked_to_close, dropped).in_set(Steps::Hands))
             .add_systems(Last, (entitle, close));
     }
+}
+
+/// The cross of the window's frame, and the act of leaving.
+fn asked_to_close(
+    mut windows: MessageReader<WindowCloseRequested>,
+    mut acts: MessageReader<Act>,
+    mut works: MessageWriter<Work>,
+) {
+    let leaves = acts.read().filter(|act| **act == Act::Leave).count();
+    works.write_batch(std::iter::repeat_n(Work::Leave, windows.read().count() + leaves));
+}
+
+fn dropped(mut files: MessageReader<FileDragAndDrop>, mut works: MessageWriter<Work>) {
+    works.write_batch(files.read().filter_map(|file| match file {
+        FileDragAndDrop::DroppedFile { path_buf, .. } => Some(Work::Drop(path_buf.clone())),
+        _ => None,
+    }));
 }
 
 fn work(
@@ -278,6 +383,8 @@ fn work(
     mut shown: ResMut<Shown>,
     mut choice: ResMut<Choice>,
     mut haste: ResMut<Haste>,
+    mut verdicts: ResMut<Verdicts>,
+    mut leave: MessageWriter<AppExit>,
 ) {
     let quiet = bench.bypass_change_detection();
     let before = (quiet.said.clone(), quiet.conflict, quiet.document.is_changed());
@@ -286,6 +393,14 @@ fn work(
     for one in works.read() {
         changed = true;
         quiet.perform(one.clone());
+        if std::mem::take(&mut quiet.opened) {
+            // Another boat: of what was chosen and known nothing holds.
+            *choice = choice.for_another(quiet.document.scene());
+            verdicts.clear();
+        }
+    }
+    if quiet.leaving {
+        leave.write(AppExit::Success);
     }
     haste.set_if_neq(Haste(quiet.document.is_dragged()));
     let scene = Arc::clone(quiet.document.scene());
@@ -355,8 +470,8 @@ fn entitle(bench: Res<Workbench>, window: Option<Single<&mut Window, With<Primar
 fn close(mut leaving: MessageReader<AppExit>, time: Res<Time<Real>>, mut bench: ResMut<Workbench>) {
     if leaving.read().next().is_some() {
         let bench = bench.bypass_change_detection();
-        bench.document.end_drag();
+        bench.now = time.elapsed();
         // Nobody is left to be told.
-        let _ = bench.recovery.tend(&bench.document, time.elapsed() + crate::edit::EVERY);
+        let _ = bench.keep_safe();
     }
 }

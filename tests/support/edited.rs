@@ -60,8 +60,8 @@ fn place_of(kind: &mut PartKind, nth: usize) -> &mut Place {
         | PartKind::Fender { at, .. }
         | PartKind::Screen { at, .. }
         | PartKind::Box { at, .. }
-        | PartKind::Cylinder { at, .. } => at,
-        PartKind::Mesh { .. } => panic!("the place of a mesh is not kept in the scene"),
+        | PartKind::Cylinder { at, .. }
+        | PartKind::Mesh { at, .. } => at,
     }
 }
 
@@ -135,6 +135,7 @@ fn make_one(scene: &mut Scene, edit: &Edit) {
         Edit::Note { .. } => {}
         Edit::AddLamp { at, lamp } => insert(&mut scene.fits[at.fit], at.lamp, lamp.as_ref().clone()),
         Edit::AddPart { at, part } => scene.parts.insert(*at, part.as_ref().clone()),
+        Edit::AddMesh { .. } => panic!("what is in a mesh is told by its file"),
         Edit::Copy { what, name } => copy(scene, *what, name),
         Edit::Remove(what) => remove(scene, *what),
         Edit::All { edits, .. } => edits.iter().for_each(|edit| make_one(scene, edit)),

@@ -70,7 +70,7 @@ pub(super) fn mesh(mut fields: Fields, desk: &mut Desk) -> Option<PartKind> {
         panes: panes.into_iter().map(|(name, _, share)| (name, share)).collect(),
     };
     if let Some(surface) = desk.shelf.and_then(|shelf| shelf.laid(&laying)).filter(|_| panes_sound) {
-        return Some(PartKind::Mesh { file, as_hull, surface });
+        return Some(PartKind::Mesh { file, at, as_hull, surface });
     }
     let wrong = match vessel.filter(|_| as_hull) {
         Some(vessel) => mesh_file::as_hull(&surface, &setting, &file, vessel, &at),
@@ -85,7 +85,7 @@ pub(super) fn mesh(mut fields: Fields, desk: &mut Desk) -> Option<PartKind> {
         if let Some(shelf) = desk.shelf {
             shelf.keep_laid(laying, &surface);
         }
-        PartKind::Mesh { file, as_hull, surface }
+        PartKind::Mesh { file, at, as_hull, surface }
     })
 }
 

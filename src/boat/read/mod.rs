@@ -11,6 +11,7 @@ mod lamp_file;
 mod lex;
 mod limits;
 pub mod mesh_file;
+mod mesh_offer;
 mod mesh_part;
 mod parts;
 mod quotes;
@@ -27,6 +28,7 @@ pub use fault::{Fault, Lines, ReadError, Span};
 pub(crate) use fields::{bare, choice_words, found, nearest, shortened};
 pub use lamp_file::{LampError, LampFile, lamp_file};
 pub(crate) use lex::is_blank;
+pub use mesh_offer::{MeshOffer, offer_mesh};
 pub use shelf::Shelf;
 pub(crate) use units::{figure_of, metres_of, slip_of_unit};
 

@@ -119,6 +119,20 @@ fn word_or_raw(rest: &str) -> usize {
     rest.find(|one: char| !one.is_alphanumeric() && one != '_').unwrap_or(rest.len())
 }
 
+/// The first word of a text, or the first character of anything else; blanks, comments and a byte-order mark may come
+/// before it. Empty where there is nothing else.
+pub fn first_word(text: &str) -> &str {
+    let mut rest = text.strip_prefix('\u{feff}').unwrap_or(text);
+    while !rest.is_empty() {
+        let (kind, length) = first_piece(rest);
+        if kind == Kind::Other {
+            return &rest[..length];
+        }
+        rest = &rest[length..];
+    }
+    rest
+}
+
 /// Where the line of a byte begins.
 pub fn line_start(text: &str, at: usize) -> usize {
     text[..at].rfind('\n').map_or(0, |feed| feed + 1)
@@ -160,6 +174,13 @@ mod tests {
         let text =
             "a: \"// no\", /* one /* two */ ) */ b: r#\"/* no \" */\"#, // three ]\r\nc: '\"', 'x', \"\\\"// no\"";
         assert_eq!(comments_of(text), ["/* one /* two */ ) */", "// three ]"]);
+    }
+
+    #[test]
+    fn the_first_word_stands_behind_blanks_comments_and_a_byte_order_mark() {
+        assert_eq!(first_word("\u{feff}// Rules\n/* Rules */ Scene(name: 1)"), "Scene");
+        assert_eq!(first_word("Rules(a: 1)"), "Rules");
+        assert_eq!((first_word("(name: 1)"), first_word(" // only this")), ("(", ""));
     }
 
     #[test]

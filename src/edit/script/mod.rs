@@ -10,5 +10,6 @@ mod pen;
 mod words;
 mod write;
 
+pub(super) use gap::first_word;
 pub(super) use pen::Pen;
 pub(super) use write::{Trouble, write};

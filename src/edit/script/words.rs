@@ -11,7 +11,7 @@ use super::{
 use crate::{
     boat::{
         Along, Bright, Face, Form, Height, Joint, Lamp, Mount, Part, PartKind, Place, Posture, Status, Vessel,
-        read::usually_lit,
+        read::{MeshOffer, usually_lit},
     },
     edit::figure::Figure,
     light::{Colour, preset},
@@ -181,6 +181,20 @@ pub fn part(part: &Part, layout: Option<Layout>) -> Option<Written> {
     fields.insert(0, ("name", text(&part.name)));
     let layout = layout.filter(|layout| *layout != Layout::Broken).unwrap_or(Layout::OneLine);
     Some(laid_out(head, &fields, 0, layout))
+}
+
+/// A whole mesh, by its file.
+pub fn mesh(mesh: &MeshOffer, layout: Option<Layout>) -> Written {
+    let mut fields = vec![("name", text(&mesh.name)), ("file", text(&mesh.file))];
+    fields.extend(
+        [("unit", mesh.unit), ("up", mesh.up), ("forward", mesh.forward)].map(|(name, word)| (name, text(word))),
+    );
+    fields.push(at(&mesh.at));
+    if mesh.as_hull {
+        fields.push(("as_hull", "true".into()));
+    }
+    let layout = layout.filter(|layout| *layout != Layout::Broken).unwrap_or(Layout::OneLine);
+    laid_out("Mesh", &fields, 0, layout)
 }
 
 fn size(name: &'static str, value: f64) -> Field {

@@ -158,6 +158,11 @@ impl Hand<'_> {
             Edit::Note { what, note } => self.note(*what, note)?,
             Edit::AddLamp { at, lamp } => self.add_lamp(*at, lamp)?,
             Edit::AddPart { at, part } => self.add_part(*at, part)?,
+            Edit::AddMesh { at, mesh } => {
+                let neighbour = [At::Field("parts"), At::Item(at.saturating_sub(1))];
+                let written = words::mesh(mesh, self.pen.layout(&neighbour));
+                self.add(&[], ROOT, "parts", *at, written)?;
+            }
             Edit::Copy { what, name } => self.copy(*what, name)?,
             Edit::Remove(what) => self.remove(*what)?,
             Edit::All { edits, .. } => edits.iter().try_for_each(|edit| self.write(edit))?,

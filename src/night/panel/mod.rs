@@ -14,6 +14,7 @@ mod help;
 mod marks;
 mod note;
 mod observer;
+mod open;
 mod reading;
 mod sky;
 mod split;
@@ -67,6 +68,8 @@ pub struct Panels {
     hint: f32,
     greeted: bool,
     help_was_open: bool,
+    /// What is typed into a card about files.
+    typing: open::Typing,
     dressed: Dressed,
     /// The guided walk, while it is had.
     walk: Option<Walk>,
@@ -87,9 +90,17 @@ impl Default for Panels {
             hint: 1.0,
             greeted: false,
             help_was_open: false,
+            typing: open::Typing::default(),
             dressed: Dressed::No,
             walk: None,
         }
+    }
+}
+
+impl Panels {
+    /// As for someone who knows what to do first.
+    pub fn after_the_first_hint() -> Self {
+        Self { hint: 0.0, greeted: true, ..Self::default() }
     }
 }
 
@@ -251,6 +262,9 @@ fn draw(
         if !guide::show(context, walk, &seen, &told.shown.0, bench) {
             panels.walk = None;
         }
+    }
+    if let Some(bench) = &told.bench {
+        open::show(context, bench, &mut panels.typing, &mut desk.works);
     }
     let (done, worked) = (desk.acts, desk.works);
     night_covered.set_if_neq(covered(context));

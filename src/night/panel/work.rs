@@ -33,6 +33,7 @@ pub fn file(ui: &mut Ui, desk: &mut Desk, bench: &Workbench) {
         button(ui, desk, "Redo", next.is_some(), next.unwrap_or("Ctrl Y"), Work::Redo);
         add(ui, desk);
         button(ui, desk, "Save", changed, "Ctrl S: the version before stays beside it.", Work::Save);
+        button(ui, desk, "Open", true, "Ctrl O: another scene.", Work::AskOpen);
     });
     if let Some(said) = bench.said() {
         let colour = if said.wrong { cloth::amiss() } else { cloth::DIM };

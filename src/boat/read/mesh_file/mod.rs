@@ -124,7 +124,7 @@ pub fn read(file: &str, folder: Option<&Path>) -> Result<Surface, MeshError> {
     };
     let path = folder.join(file);
     let kind = ending(file);
-    if !["stl", "obj", "gltf", "glb"].contains(&kind.as_str()) {
+    if !KINDS.contains(&kind.as_str()) {
         let what = format!("mesh file \"{file}\" is of no kind that can be read");
         return Err(MeshError::new(what, "export it as .stl, .obj, .gltf or .glb"));
     }
@@ -137,6 +137,14 @@ pub fn read(file: &str, folder: Option<&Path>) -> Result<Surface, MeshError> {
         _ => gltf_file::read(opened, path.parent().unwrap_or(folder), &mut gathered)?,
     }
     gathered.finish()
+}
+
+/// The endings of the files that can be read.
+const KINDS: [&str; 4] = ["stl", "obj", "gltf", "glb"];
+
+/// Whether a file is a mesh by its name.
+pub fn is_named_so(path: &Path) -> bool {
+    KINDS.contains(&ending(&path.to_string_lossy()).as_str())
 }
 
 /// The ending of a file's name in small letters, without its dot.
