@@ -53,7 +53,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("fault", "A rule is not met, the boat at rest."),
     ("caution", "Lawful at rest and lost in normal use, or not judged, or likely to mislead."),
     ("note", "Worth knowing."),
-    ("special flashing light", "Yellow and flashing, at the head of a tow that is pushed on United States inland waters."),
+    (
+        "special flashing light",
+        "Yellow and flashing, at the head of a tow that is pushed on United States inland waters.",
+    ),
     ("air cushion", "Carried by air and not by the water, so that the wind may drive her aside."),
     ("towing", "Pulling another vessel."),
     ("towed", "Pulled by another vessel."),
@@ -61,7 +64,10 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("pushed", "Driven by a vessel behind her."),
     ("trawling", "Fishing by pulling a net through the water."),
     ("fishing", "With nets, lines or trawls that hinder her from keeping out of another's way; a few rods do not."),
-    ("dredging", "Working at the bottom; the side on which she is obstructed, and the clear one, have lights of their own."),
+    (
+        "dredging",
+        "Working at the bottom; the side on which she is obstructed, and the clear one, have lights of their own.",
+    ),
     ("diving", "With divers down."),
     ("pilotage duty", "Bringing pilots to ships and fetching them."),
     ("at anchor", "Held by her anchor."),
