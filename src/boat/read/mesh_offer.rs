@@ -90,11 +90,12 @@ fn lies_aboard(vessel: &Vessel, (low, high): (DVec3, DVec3)) -> bool {
     /// How far what is fitted may reach beyond her, metres: a sprit, an engine, a rubbing strake.
     const BEYOND: f64 = 1.0;
     let middle = (low + high) / 2.0;
-    // What is drawn round an origin of its own has its middle there, and what hangs on her transom has not.
-    let round_origin = middle.x.abs() < 0.2 * (high.x - low.x).max(0.1);
+    // What is drawn by itself has its middle or its end at the origin; what is drawn where it stands on her seldom has.
+    let length = (high.x - low.x).max(0.1);
+    let by_itself = middle.x.abs() < 0.2 * length || low.x.abs() < 0.02 * length;
     let along = low.x >= -BEYOND && high.x <= vessel.length.0 + BEYOND;
     let across = middle.y.abs() <= vessel.beam.0 / 2.0;
-    along && across && !round_origin && high.z > -vessel.draught()
+    along && across && !by_itself && high.z > -vessel.draught()
 }
 
 /// On deck in the middle of her, standing on its foot.

@@ -50,6 +50,28 @@ pub const GLOSSARY: &[(&str, &str)] = &[
     ("candela", "How strong a light is in one direction."),
     ("lux", "How much of a light arrives at the eye. On a dark night the eye makes out 0.2 millionths of a lux."),
     ("clause", "The place in the rules."),
+    ("fault", "A rule is not met, the boat at rest."),
+    ("caution", "Lawful at rest and lost in normal use, or not judged, or likely to mislead."),
+    ("note", "Worth knowing."),
+    (
+        "special flashing light",
+        "Yellow and flashing, at the head of a tow that is pushed on United States inland waters.",
+    ),
+    ("air cushion", "Carried by air and not by the water, so that the wind may drive her aside."),
+    ("towing", "Pulling another vessel."),
+    ("towed", "Pulled by another vessel."),
+    ("pushing", "Driving another vessel before her."),
+    ("pushed", "Driven by a vessel behind her."),
+    ("trawling", "Fishing by pulling a net through the water."),
+    ("fishing", "With nets, lines or trawls that hinder her from keeping out of another's way; a few rods do not."),
+    (
+        "dredging",
+        "Working at the bottom; the side on which she is obstructed, and the clear one, have lights of their own.",
+    ),
+    ("diving", "With divers down."),
+    ("pilotage duty", "Bringing pilots to ships and fetching them."),
+    ("at anchor", "Held by her anchor."),
+    ("aground", "Fast on the bottom."),
 ];
 
 /// What one word means; `None` for a word that is not of the trade.
@@ -92,6 +114,18 @@ mod tests {
         for word in ["point:", "abaft:", "starboard:", "beam:"] {
             assert!(told.contains(word), "{word} in {told}");
         }
+    }
+
+    #[test]
+    fn every_role_status_and_severity_that_a_card_names_is_explained() {
+        let vessel = crate::night::trial::scene().vessel;
+        let roles = crate::boat::Role::ALL.iter().map(|role| role.in_words());
+        let statuses = crate::boat::Status::ALL.iter().map(|status| status.told_of(&vessel));
+        use crate::rules::Severity::{Caution, Fault, Note};
+        let severities = [Fault, Caution, Note].into_iter().map(|severity| severity.in_words());
+        let unexplained: Vec<&str> =
+            roles.chain(statuses).chain(severities).filter(|words| explained(words).is_empty()).collect();
+        assert_eq!(unexplained, Vec::<&str>::new());
     }
 
     #[test]

@@ -6,32 +6,50 @@
 use std::path::{Path, PathBuf};
 
 use bevy_egui::egui::{
-    Align2, Area, Color32, Context, CornerRadius, Id, Key, Label, Margin, Order, ScrollArea, Sense, TextEdit, Ui, vec2,
+    Align2, Area, Color32, Context, CornerRadius, Id, Key, Label, Margin, Order, ScrollArea, Sense, TextEdit, Ui,
+    text::{CCursor, CCursorRange},
+    vec2,
 };
 
 use super::{
     cloth::{self, bold, dim, heading, small},
     marks,
 };
-use crate::night::{Answer, Card, Choices, Next, Work, Workbench, typed, typed_scene};
+use crate::night::{Answer, Card, Choices, Next, Said, Work, Workbench, typed, typed_scene};
 
 /// What is typed, and the card that it is typed into.
 #[derive(Debug, Default)]
 pub struct Typing {
     text: String,
     card: Option<Card>,
+    /// What was told last before the card was shown: it has nothing to do with it.
+    told_before: Option<Said>,
+}
+
+impl Typing {
+    /// Begins anew where another card is shown; whether it is.
+    fn follow(&mut self, bench: &Workbench) -> bool {
+        let new = self.card.as_ref() != bench.card();
+        if new {
+            self.card = bench.card().cloned();
+            self.told_before = bench.said().cloned();
+            self.text = match bench.card() {
+                Some(Card::SaveAs { name, .. }) => name.clone(),
+                _ => String::new(),
+            };
+        }
+        new
+    }
+
+    /// What was told since.
+    fn told<'b>(&self, bench: &'b Workbench) -> Option<&'b Said> {
+        bench.said().filter(|said| self.told_before.as_ref() != Some(said))
+    }
 }
 
 /// Draws the card, when there is one.
 pub fn show(context: &Context, bench: &Workbench, typing: &mut Typing, works: &mut Vec<Work>) {
-    let just_opened = typing.card.as_ref() != bench.card();
-    if just_opened {
-        typing.card = bench.card().cloned();
-        typing.text = match bench.card() {
-            Some(Card::SaveAs { name, .. }) => name.clone(),
-            _ => String::new(),
-        };
-    }
+    let just_opened = typing.follow(bench);
     let Some(card) = bench.card() else { return };
     let screen = context.content_rect();
     Area::new(Id::new("files ground")).fixed_pos(screen.min).order(Order::Foreground).show(context, |ui| {
@@ -44,11 +62,11 @@ pub fn show(context: &Context, bench: &Workbench, typing: &mut Typing, works: &m
         frame.show(ui, |ui| match card {
             Card::Open(choices) => {
                 ui.set_width(860.0_f32.min(screen.width() - 100.0));
-                open(ui, bench, choices, &mut typing.text, just_opened, works);
+                open(ui, bench, choices, typing, just_opened, works);
             }
             Card::SaveAs { folder, .. } => {
                 ui.set_width(560.0);
-                save_as(ui, bench, folder, &mut typing.text, just_opened, works);
+                save_as(ui, bench, folder, typing, just_opened, works);
             }
             Card::Unsaved { next, lost } => {
                 ui.set_width(460.0);
@@ -61,7 +79,7 @@ pub fn show(context: &Context, bench: &Workbench, typing: &mut Typing, works: &m
     }
 }
 
-fn open(ui: &mut Ui, bench: &Workbench, choices: &Choices, text: &mut String, first: bool, works: &mut Vec<Work>) {
+fn open(ui: &mut Ui, bench: &Workbench, choices: &Choices, typing: &mut Typing, first: bool, works: &mut Vec<Work>) {
     ui.label(heading("Open a scene"));
     ui.add_space(2.0);
     let room = (ui.ctx().content_rect().height() - 330.0).clamp(120.0, 340.0);
@@ -72,9 +90,9 @@ fn open(ui: &mut Ui, bench: &Workbench, choices: &Choices, text: &mut String, fi
         list(&mut columns[1], "recent", &choices.recent, bench, room, works, "None yet.");
     });
     ui.add_space(4.0);
-    let struck = field(ui, text, "a scene or a folder, by its name or path", first);
-    let path = typed(&choices.folder, text);
-    said(ui, bench);
+    let struck = field(ui, &mut typing.text, "a scene or a folder, by its name or path", first);
+    let path = typed(&choices.folder, &typing.text);
+    said(ui, typing.told(bench));
     ui.horizontal(|ui| {
         let button = ui.add_enabled(path.is_some(), bevy_egui::egui::Button::new("Open"));
         if let Some(path) = path.filter(|_| struck || button.clicked()) {
@@ -118,12 +136,12 @@ fn same(one: &Path, other: &Path) -> bool {
     std::path::absolute(one).is_ok_and(|one| one == other)
 }
 
-fn save_as(ui: &mut Ui, bench: &Workbench, folder: &Path, text: &mut String, first: bool, works: &mut Vec<Work>) {
+fn save_as(ui: &mut Ui, bench: &Workbench, folder: &Path, typing: &mut Typing, first: bool, works: &mut Vec<Work>) {
     ui.label(heading("Save under another name"));
     ui.add_space(2.0);
     ui.add(Label::new(small(format!("In {}", folder.display()))).truncate());
-    let struck = field(ui, text, "a name or a path", first);
-    let path = typed_scene(folder, text);
+    let struck = field(ui, &mut typing.text, "a name or a path", first);
+    let path = typed_scene(folder, &typing.text);
     let taken =
         path.as_ref().is_some_and(|path| path.exists() && !bench.document().path().is_some_and(|own| same(own, path)));
     if taken {
@@ -132,7 +150,7 @@ fn save_as(ui: &mut Ui, bench: &Workbench, folder: &Path, text: &mut String, fir
                 .color(cloth::amiss()),
         );
     }
-    said(ui, bench);
+    said(ui, typing.told(bench));
     ui.horizontal(|ui| {
         let name = if taken { "Write over it" } else { "Save" };
         let button = ui.add_enabled(path.is_some(), bevy_egui::egui::Button::new(name));
@@ -158,7 +176,6 @@ fn unsaved(ui: &mut Ui, bench: &Workbench, next: &Next, lost: Option<&str>, firs
         None => ui.label(small(format!("What is not saved is kept apart, and offered when {name} is opened again."))),
         Some(why) => ui.label(small(format!("{why} Going on loses it.")).color(cloth::amiss())),
     };
-    said(ui, bench);
     ui.horizontal(|ui| {
         let save = ui.button("Save");
         if first {
@@ -174,18 +191,23 @@ fn unsaved(ui: &mut Ui, bench: &Workbench, next: &Next, lost: Option<&str>, firs
     });
 }
 
-/// A line to type into; whether Enter was struck in it.
+/// A line to type into; whether Enter was struck in it. At first all but the ending is chosen, so that typing takes its place.
 fn field(ui: &mut Ui, text: &mut String, hint: &str, first: bool) -> bool {
-    let line = ui.add(TextEdit::singleline(text).desired_width(f32::INFINITY).hint_text(hint));
+    let mut shown = TextEdit::singleline(text).desired_width(f32::INFINITY).hint_text(hint).show(ui);
+    let line = shown.response.response;
     if first {
         line.request_focus();
+        let stem = text.rfind('.').map_or(text.chars().count(), |dot| text[..dot].chars().count());
+        let chosen = CCursorRange::two(CCursor::new(0), CCursor::new(stem));
+        shown.state.cursor.set_char_range(Some(chosen));
+        shown.state.store(ui.ctx(), line.id);
     }
     line.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
 }
 
 /// What was refused.
-fn said(ui: &mut Ui, bench: &Workbench) {
-    if let Some(said) = bench.said() {
+fn said(ui: &mut Ui, said: Option<&Said>) {
+    if let Some(said) = said {
         let colour = if said.wrong { cloth::amiss() } else { cloth::DIM };
         ui.add(Label::new(small(&said.words).color(colour)).wrap());
     }

@@ -26,12 +26,14 @@ pub fn file(ui: &mut Ui, desk: &mut Desk, bench: &Workbench) {
     let changed = bench.document().is_changed();
     let name = if changed { format!("{}, changed", bench.name()) } else { bench.name() };
     ui.add(egui::Label::new(if changed { bold(name) } else { dim(name) }).truncate());
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
         let last = made.checked_sub(1).and_then(|last| steps.get(last)).map(|step| step.label.as_str());
         button(ui, desk, "Undo", last.is_some(), last.unwrap_or("Ctrl Z"), Work::Undo);
         let next = steps.get(made).map(|step| step.label.as_str());
         button(ui, desk, "Redo", next.is_some(), next.unwrap_or("Ctrl Y"), Work::Redo);
         add(ui, desk);
+        aboard(ui, desk);
         button(ui, desk, "Save", changed, "Ctrl S: the version before stays beside it.", Work::Save);
         button(ui, desk, "Open", true, "Ctrl O: another scene.", Work::AskOpen);
     });
@@ -92,6 +94,31 @@ fn add(ui: &mut Ui, desk: &mut Desk) {
         }
     });
     menu.response.on_hover_text("A lamp, a part, or a copy of this fit.");
+}
+
+/// Everything that can be chosen, for those who would not point at it.
+fn aboard(ui: &mut Ui, desk: &mut Desk) {
+    let (scene, fit) = (desk.scene, desk.choice.fit);
+    let lamps = scene.fits.get(fit).map_or(0, |fit| fit.lamps.len());
+    let lamps = (0..lamps).map(|lamp| Subject::Lamp(LampAt { fit, lamp }));
+    let parts = (0..scene.parts.len()).map(Subject::Part);
+    let all: Vec<Subject> = lamps.chain(parts).chain([Subject::Fit(fit), Subject::Scene]).collect();
+    let menu = ui.menu_button(small("Choose"), |ui| {
+        ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+            for subject in all {
+                let words = match subject {
+                    Subject::Scene => "the boat and her conditions".into(),
+                    Subject::Fit(_) => format!("the fit: {}", name(scene, subject)),
+                    Subject::Part(_) | Subject::Lamp(_) => name(scene, subject),
+                };
+                if ui.button(words).clicked() {
+                    desk.works.push(Work::Choose(Some(subject)));
+                    ui.close();
+                }
+            }
+        });
+    });
+    menu.response.on_hover_text("A lamp, a part, or the boat herself, to see and change her figures.");
 }
 
 fn button(ui: &mut Ui, desk: &mut Desk, name: &str, enabled: bool, tip: &str, work: Work) {

@@ -251,16 +251,15 @@ fn meant(path: &Path) -> PathBuf {
 
 /// What was taken for granted of a mesh.
 fn told_of(mesh: &MeshOffer) -> String {
-    let MeshOffer { name, file, unit, up, forward, size, .. } = mesh;
-    let from = if mesh.by_shape { "its size and shape" } else { "its size and how such files mostly lie" };
+    let MeshOffer { name, unit, up, forward, size, .. } = mesh;
     let lies = match (mesh.as_hull, mesh.amidships) {
         (true, _) => "taken for her own hull",
         (false, true) => "put amidships",
         (false, false) => "where its own numbers have it",
     };
+    let why = if mesh.by_shape { "Its shape says so" } else { "Such files mostly lie so" };
     format!(
-        "Added {name}: {file} read in {unit} with {up} up and {forward} forward, {} m long, {lies}. That is a guess from {from}: \
-         look at it before trusting it.",
+        "Added {name}: read in {unit}, {up} up, {forward} forward, {} m long, {lies}. {why}; look at it before trusting it.",
         trimmed(size.x, 2)
     )
 }
