@@ -44,13 +44,11 @@ fn hush(mut inputs: Query<&mut EguiInput>, mut told: Local<Modifiers>) {
 
 fn pace(
     choice: Res<Choice>,
-    judged: Res<Judged>,
-    verdicts: Res<Verdicts>,
+    (judged, verdicts): (Res<Judged>, Res<Verdicts>),
     rig: Res<Rig>,
     browsing: Option<Res<Browsing>>,
     pictures: Query<(), With<Screenshot>>,
-    keys: Res<ButtonInput<KeyCode>>,
-    buttons: Res<ButtonInput<MouseButton>>,
+    (keys, buttons): (Res<ButtonInput<KeyCode>>, Res<ButtonInput<MouseButton>>),
     mut settings: ResMut<WinitSettings>,
 ) {
     let held = keys.get_pressed().next().is_some() || buttons.get_pressed().next().is_some();

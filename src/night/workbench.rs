@@ -382,8 +382,7 @@ fn work(
     mut bench: ResMut<Workbench>,
     mut shown: ResMut<Shown>,
     mut choice: ResMut<Choice>,
-    mut haste: ResMut<Haste>,
-    mut verdicts: ResMut<Verdicts>,
+    (mut haste, mut verdicts): (ResMut<Haste>, ResMut<Verdicts>),
     mut leave: MessageWriter<AppExit>,
 ) {
     let quiet = bench.bypass_change_detection();
