@@ -45,7 +45,7 @@ fn a_list_that_is_no_list_counts_as_empty_and_is_written_anew() {
     fs::write(folder.path().join("recent"), b"\xff\xfe\0\nboat.ron\n../boat.ron\n/nowhere/at/all.ron\n").unwrap();
     assert!(recent(Some(folder.path())).is_empty());
     remember(Some(folder.path()), &scene);
-    assert_eq!(recent(Some(folder.path())), [scene.clone()]);
+    assert_eq!(recent(Some(folder.path())), std::slice::from_ref(&scene));
     // Where it cannot be written, nothing happens.
     remember(Some(&scene), &scene);
     remember(None, &scene);
