@@ -12,7 +12,7 @@ use crate::{
     boat::Status,
     edit::{Document, scenes_in},
     measure::Bearing,
-    night::{Choice, Orbit, Watch, WindowOptions, display_available, still_frames, window},
+    night::{Choice, Orbit, Sight, Watch, WindowOptions, display_available, still_frames, window},
 };
 
 #[derive(clap::Args, Debug)]
@@ -35,6 +35,12 @@ pub(super) struct Args {
     /// The view to open with: from above with the ring of observers, from the water, or close by on deck.
     #[arg(long, value_enum, default_value = "aloft")]
     view: ViewName,
+    /// With the next fit beside it, both seen by the same eye.
+    #[arg(long)]
+    both: bool,
+    /// What the observer looks through is as near as fills his view with the boat.
+    #[arg(long)]
+    near: bool,
     /// Where the eye is at first, as a relative bearing: degrees clockwise from her bow.
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     bearing: Option<f64>,
@@ -108,11 +114,14 @@ fn scene_at(path: &Path) -> Result<PathBuf, String> {
 
 /// What is chosen, seen as the command line asks.
 fn looking(choice: Choice, args: &Args) -> Choice {
+    let sight = if args.near { Sight::Filled } else { choice.sight };
     let Some(bearing) = args.bearing.map(Bearing::new) else {
-        return Choice { view: args.view.view(), ..choice };
+        return Choice { view: args.view.view(), split: args.both, sight, ..choice };
     };
     Choice {
         view: args.view.view(),
+        split: args.both,
+        sight,
         watch: Watch { bearing, ..choice.watch },
         aloft: Orbit { bearing, ..choice.aloft },
         deck: Orbit { bearing, ..choice.deck },
