@@ -44,5 +44,6 @@ pub use history::Step;
 pub use outside::Outside;
 pub use recent::{MOST_RECENT, is_named_so, recent, remember, scenes_in};
 pub use recovery::{EVERY, Offer, Recovery, offered, state_folder};
+#[cfg(feature = "night")]
 pub(crate) use save::may_be_written;
 pub use save::{SaveError, previous_of};
