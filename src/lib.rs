@@ -7,6 +7,7 @@
 pub mod boat;
 pub mod cli;
 pub mod edit;
+pub mod fitting;
 pub mod light;
 pub mod measure;
 #[cfg(feature = "night")]

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use glam::{DAffine3, DMat3, DQuat, DVec3};
 use serde::{Deserialize, Serialize};
 
-use super::{Place, Scene, Status, shape::Shape};
+use super::{Holding, Place, Scene, Status, shape::Shape};
 use crate::{
     light::{Back, Colour, Optics},
     measure::Degrees,
@@ -191,6 +191,9 @@ pub struct Lamp {
     pub lit: Vec<Status>,
     /// One entry for each colour whose chromaticity was measured; others are not judged by it.
     pub chromaticity: Vec<Measured>,
+    /// What holds it, where the scene says; otherwise a bracket is a plain plate behind the lamp.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bracket: Option<Holding>,
 }
 
 fn optics_name<S: serde::Serializer>(optics: &Optics, serializer: S) -> Result<S::Ok, S::Error> {
@@ -234,7 +237,7 @@ fn arc(from: DVec3, to: DVec3) -> DMat3 {
 /// Bracket plates are folded from sheet of about this thickness (common practice, no source).
 const PLATE_THICKNESS: f64 = 0.0015;
 /// From the edge of the glowing column back to the plate: the depth of a lens and its base.
-const LENS_DEPTH: f64 = 0.015;
+pub(super) const LENS_DEPTH: f64 = 0.015;
 /// Half the width of a bracket's upright plate: narrow enough to stay out of a masthead light's sector.
 const PLATE_HALF_WIDTH: f64 = 0.02;
 

@@ -3,6 +3,7 @@
 //! Takes a scene file; gives a [`Scene`], and for a pose of its joints the [`Posed`] solids and lamps in the vessel
 //! frame (x forward from the transom, y to port, z up from the waterline at rest; metres). Must never compute light.
 
+pub mod bracket;
 mod lamp;
 pub mod mesh;
 mod part;
@@ -15,6 +16,7 @@ mod vessel;
 use glam::{DAffine3, DMat3, DVec3};
 use serde::Serialize;
 
+pub use bracket::Holding;
 pub use lamp::{Along, Bright, Face, Form, Lamp, Measured, Mount, PosedLamp, Role};
 pub use part::{GREATEST_JOINT, Joint, Part, PartKind, Posture};
 pub use status::Status;
@@ -201,11 +203,12 @@ impl Scene {
         }
         let lamps: Vec<_> = fit.lamps.iter().map(|lamp| self.posed_lamp(lamp, pose)).collect();
         for (index, (lamp, posed)) in fit.lamps.iter().zip(&lamps).enumerate() {
-            solids.extend(lamp.mount_shape(posed).map(|shape| Solid {
-                owner: Owner::Mount(index),
-                shape,
-                transmits: 0.0,
-            }));
+            let mut shapes =
+                lamp.bracket.as_ref().map_or_else(Vec::new, |bracket| bracket.solids(self, lamp, posed, pose));
+            if shapes.is_empty() {
+                shapes.extend(lamp.mount_shape(posed));
+            }
+            solids.extend(shapes.into_iter().map(|shape| Solid { owner: Owner::Mount(index), shape, transmits: 0.0 }));
         }
         Posed { solids, lamps }
     }

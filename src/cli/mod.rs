@@ -3,6 +3,7 @@
 //! Takes the command line; gives an [`ExitCode`]: 0 every requirement met, 1 the work was done and something falls
 //! short, 2 the input cannot be used. Must never compute light or judge.
 
+mod bracket;
 mod builtin;
 mod displays;
 mod lamp;
@@ -60,6 +61,8 @@ enum Command {
     Displays(displays::Args),
     /// Hold one measured lamp alone against every kind of light that it might be.
     Lamp(lamp::Args),
+    /// Work out the bracket of one lamp: what to cut, fold, drill and fasten it with.
+    Bracket(bracket::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -136,6 +139,7 @@ pub fn run() -> ExitCode {
         Some(Command::Rules(args)) => rules::run(&args),
         Some(Command::Displays(args)) => displays::run(&args),
         Some(Command::Lamp(args)) => lamp::run(&args),
+        Some(Command::Bracket(args)) => bracket::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

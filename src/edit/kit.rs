@@ -60,6 +60,7 @@ pub fn lamp(scene: &Scene, fit: usize, optics: &Arc<Optics>) -> Vec<Edit> {
             optics: Arc::clone(optics),
             lit: lit.clone(),
             chromaticity: Vec::new(),
+            bracket: None,
         }),
     };
     places_for(role, &scene.vessel).into_iter().map(made).collect()

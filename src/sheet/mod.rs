@@ -3,6 +3,7 @@
 //! Takes a scene, one of its fits, the survey of it and the judgement of that; gives text. Asks the survey what shows
 //! and the judgement what must, and must never work out light or judge anything itself.
 
+pub mod bracket;
 mod clauses;
 mod csv;
 pub mod displays;

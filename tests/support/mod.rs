@@ -68,6 +68,7 @@ pub fn lamp(name: &str, role: Role, optics: &str, at: Place) -> Lamp {
         optics: preset(optics).expect("a generic lamp"),
         lit: vec![Status::UnderWay],
         chromaticity: Vec::new(),
+        bracket: None,
     }
 }
 

@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use super::{
+    bracket::bracket,
     fault::Span,
     fields::{Desk, Fields, bare, choice_names, filled, found, list, name, nearest, text, word, yes_or_no},
     lamp_file::{colour_of_file, measured_optics},
@@ -299,6 +300,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
         None => Some(optics.as_deref().and_then(colour_of_file).into_iter().collect()),
     };
     let lit = lit(&mut fields, draft.node, role, desk);
+    let bracket = bracket(fields.node("bracket"), draft.mount.as_ref(), desk);
     fields.finish(desk);
     let propulsion = desk.vessel.as_ref().map_or(Propulsion::Power, |vessel| vessel.propulsion);
     Some(Lamp {
@@ -313,6 +315,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
         optics: optics?,
         lit: plain(lit?, propulsion),
         chromaticity: chromaticity?,
+        bracket: bracket?,
     })
 }
 

@@ -160,6 +160,8 @@ fn example(title: &str) -> &'static str {
         "Filament" => "(rated: 12)",
         "Constant" => "(from: 9, to: 32)",
         "Trim" => "(least: 0, most: 4)",
+        "Deck" => "(thickness: 6, material: \"GRP\")",
+        "Screws" => "(size: 6, apart: 30)",
         _ => "(name_of_field: value, ...)",
     }
 }
@@ -376,6 +378,11 @@ impl Limits {
         let mut mend = format!("it must be {}", self.in_words());
         if let Some(words) = slip_of_unit(value, &|metres| self.hold(metres)).filter(|_| self.unit == " m") {
             mend.push_str(&format!("; lengths are in metres: {words}"));
+        }
+        // Brackets are the one thing that is measured otherwise.
+        if self.unit == " mm" && value > 0.0 && self.hold(value * 1000.0) {
+            let (metres, millimetres) = (trimmed(value, 6), trimmed(value * 1000.0, 3));
+            mend.push_str(&format!("; brackets are measured in millimetres: {metres} m is {millimetres}"));
         }
         let place = desk.field_words(self.what);
         let what = format!("{} of {}{}{place} is out of range", self.what, trimmed(value, 6), self.unit);

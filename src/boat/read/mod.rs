@@ -3,6 +3,7 @@
 //! Takes a path or a text; gives the [`Scene`] with the places its pieces stand at in the text, or every fault of the
 //! file at once. Must never judge whether the lights are lawful.
 
+mod bracket;
 mod check;
 mod decode;
 mod fault;

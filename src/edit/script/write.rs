@@ -66,8 +66,22 @@ const PART: &[&str] = &[
     "fold",
     "posture",
 ];
-const LAMP: &[&str] =
-    &["name", "note", "role", "at", "mount", "yaw", "tilt", "roll", "optics", "supply", "chromaticity", "face", "lit"];
+const LAMP: &[&str] = &[
+    "name",
+    "note",
+    "role",
+    "at",
+    "mount",
+    "bracket",
+    "yaw",
+    "tilt",
+    "roll",
+    "optics",
+    "supply",
+    "chromaticity",
+    "face",
+    "lit",
+];
 const FIT: &[&str] = &["name", "note", "lamps", "switches"];
 const PLACE: &[&str] = &["forward", "starboard", "port", "above_deck", "above_gunwale", "above_waterline"];
 const JOINT: &[&str] = &["now", "least", "most"];
