@@ -27,6 +27,11 @@ fn mm(value: f64) -> String {
     format!("{} mm", trimmed(value, 1))
 }
 
+/// Radii are told to the hundredth: a table gives them as shares of a thickness.
+fn radius_mm(value: f64) -> String {
+    format!("{} mm", trimmed(value, 2))
+}
+
 fn degrees(radians: f64) -> f64 {
     radians.to_degrees()
 }
@@ -85,8 +90,8 @@ fn sheet_findings(asked: &Folded, alloy: &Alloy, radius: f64, least: f64) -> Vec
     if radius < least - 1e-9 {
         let what = format!(
             "an inside radius of {} is less than the {} that {} of {} takes without cracking",
-            mm(radius),
-            mm(least),
+            radius_mm(radius),
+            radius_mm(least),
             alloy.name,
             mm(asked.sheet)
         );
@@ -149,8 +154,10 @@ fn standing_findings(job: &Job, asked: &Folded, standing: &Standing, plate: &Pla
         let mend = "stiffen its edges, take a post instead, or put the lamp on something higher";
         findings.push(Finding::caution("tall", what, mend).by(&rules.tall.source));
     }
-    if !standing.seat.aboard {
-        let what = "the foot stands outboard of the deck's edge";
+    let reach = standing.outward * (standing.way * asked.foot * MM);
+    let overhangs = [0.0, 0.5, 1.0].iter().any(|share| !job.scene.seat(standing.origin + reach * *share).aboard);
+    if overhangs {
+        let what = "the foot stands outboard of the deck's edge, all of it or in part";
         findings.push(Finding::fault(
             "nothing to stand on",
             what,
@@ -256,8 +263,8 @@ fn facts(job: &Job, asked: &Folded, standing: &Standing, plate: &Plate, least: f
                 "{} {}, inside radius {} (the least is {}), K {}",
                 mm(asked.sheet),
                 asked.alloy,
-                mm(plate.foot.fold.radius),
-                mm(least),
+                radius_mm(plate.foot.fold.radius),
+                radius_mm(least),
                 trimmed(plate.foot.fold.k, 3)
             ),
         ),

@@ -1,7 +1,5 @@
 //! The sheet of a bracket as text for a terminal of eighty columns.
 
-use std::fmt::Write;
-
 use super::{CAUTIONS, HOLE_DATUM, HOLE_HEADS, finding_words, fold_words, heading, hole_rows, joint_words, verdict};
 use crate::{
     fitting::bracket::{Bracket, Piece},
@@ -64,7 +62,7 @@ fn piece_words(piece: &Piece) -> String {
     for row in hole_rows(piece) {
         out.push_str(&line(row.each_ref().map(String::as_str)));
     }
-    let _ = writeln!(out, "  {HOLE_DATUM}");
+    out.push_str(&wrap::hanging("  ", HOLE_DATUM, COLUMNS));
     out
 }
 
