@@ -223,8 +223,6 @@ pub struct Socket {
     /// Of their thread.
     pub screw: f64,
     pub metal: String,
-    /// Of the pole.
-    pub pole: String,
 }
 
 /// A plate on a cowling.

@@ -8,7 +8,7 @@ use super::{
     text::{Node, Value},
 };
 use crate::boat::{
-    Holding, Mount,
+    Holding,
     bracket::{DeckMade, Fastener, Fixing, Flat, Folded, FoldedForm, HoleAsked, Pad, Row, Screws, Socket, Turn, Wedge},
 };
 
@@ -43,18 +43,18 @@ millimetres! {
     count_of = Limits::within(1.0, 12.0, "a number of fasteners", "");
 }
 
-/// The bracket of a lamp that is mounted so; the outer `None` is a fault.
+/// The bracket of a lamp, where it has one; the outer `None` is a fault.
 #[allow(clippy::option_option)]
-pub(super) fn bracket(node: Option<&Node>, mount: Option<&Mount>, desk: &mut Desk) -> Option<Option<Holding>> {
+pub(super) fn bracket(node: Option<&Node>, desk: &mut Desk) -> Option<Option<Holding>> {
     let Some(node) = node else { return Some(None) };
-    desk.in_field("bracket", |desk| holding(node, mount, desk)).map(Some)
+    desk.in_field("bracket", |desk| holding(node, desk)).map(Some)
 }
 
-fn holding(node: &Node, mount: Option<&Mount>, desk: &mut Desk) -> Option<Holding> {
+fn holding(node: &Node, desk: &mut Desk) -> Option<Holding> {
     match node.head() {
         Some("Folded") => folded(node, desk).map(|plate| Holding::Folded(Box::new(plate))),
         Some("Wedge") => wedge(node, desk).map(|wedge| Holding::Wedge(Box::new(wedge))),
-        Some("Socket") => socket(node, mount, desk).map(|socket| Holding::Socket(Box::new(socket))),
+        Some("Socket") => socket(node, desk).map(|socket| Holding::Socket(Box::new(socket))),
         Some("Pad") => pad(node, desk).map(|pad| Holding::Pad(Box::new(pad))),
         head => {
             let guess = choice_words(head.unwrap_or_default(), &KINDS);
@@ -230,8 +230,7 @@ fn wedge(node: &Node, desk: &mut Desk) -> Option<Wedge> {
     })
 }
 
-fn socket(node: &Node, mount: Option<&Mount>, desk: &mut Desk) -> Option<Socket> {
-    let pole = if let Some(Mount::Pole(pole)) = mount { pole.clone() } else { String::new() };
+fn socket(node: &Node, desk: &mut Desk) -> Option<Socket> {
     let mut fields = Fields::opened(node, "Socket", desk)?;
     let wall = fields.or("wall", thickness, 2.0, desk);
     let depth = fields.or("depth", size, 40.0, desk);
@@ -247,7 +246,6 @@ fn socket(node: &Node, mount: Option<&Mount>, desk: &mut Desk) -> Option<Socket>
         set_screws: set_screws?,
         screw: screw?,
         metal: metal?,
-        pole,
     })
 }
 

@@ -300,7 +300,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
         None => Some(optics.as_deref().and_then(colour_of_file).into_iter().collect()),
     };
     let lit = lit(&mut fields, draft.node, role, desk);
-    let bracket = bracket(fields.node("bracket"), draft.mount.as_ref(), desk);
+    let bracket = bracket(fields.node("bracket"), desk);
     fields.finish(desk);
     let propulsion = desk.vessel.as_ref().map_or(Propulsion::Power, |vessel| vessel.propulsion);
     Some(Lamp {

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     boat::{
-        PartKind,
+        Mount, PartKind,
         bracket::{Fixing, MM, Pad, Screws, Socket, Wedge, foot_of},
     },
     fitting::{
@@ -135,9 +135,9 @@ fn wedge_pieces(made: &mut Made, asked: &Wedge, high: [f64; 4]) {
 pub(super) fn socket(job: &Job, asked: &Socket) -> Made {
     let rules = rules();
     let mut made = Made { title: format!("Pole socket of {}", asked.metal), notes: common_notes(), ..Made::default() };
-    let pole = job.scene.part(&asked.pole).map(|part| &part.kind);
-    let Some(PartKind::Mast { diameter, height, .. }) = pole else {
-        let what = format!("there is no pole \"{}\"", asked.pole);
+    let Mount::Pole(name) = &job.lamp.mount else { return made };
+    let Some(PartKind::Mast { diameter, height, .. }) = job.scene.part(name).map(|part| &part.kind) else {
+        let what = format!("there is no pole \"{name}\"");
         made.shape.push(Finding::fault("nothing to stand on", what, "name the pole in the lamp's mount"));
         return made;
     };
@@ -175,7 +175,7 @@ pub(super) fn socket(job: &Job, asked: &Socket) -> Made {
         made.fixing.push(Finding::caution("unknown material", what, "isolate it from the pole and the lamp"));
     }
     made.facts = vec![
-        ("pole", format!("\"{}\", {} through", asked.pole, mm(diameter / MM))),
+        ("pole", format!("\"{name}\", {} through", mm(diameter / MM))),
         ("tube", format!("{} inside, {} outside, {} long", mm(inside), mm(outside), mm(asked.depth))),
         (
             "screws",
@@ -250,7 +250,7 @@ pub(super) fn pad(job: &Job, asked: &Pad) -> Made {
 
 /// How far above the top of its cowling a pad comes out, the engine at rest, millimetres.
 fn off_cowling(job: &Job, asked: &Pad) -> Option<f64> {
-    let crate::boat::Mount::Outboard(name) = &job.lamp.mount else { return None };
+    let Mount::Outboard(name) = &job.lamp.mount else { return None };
     let PartKind::Outboard { at, cowling, .. } = &job.scene.part(name)?.kind else { return None };
     let top = job.scene.vessel.locate(at).z + cowling.z;
     Some((foot_of(job.posed).z - top) / MM - asked.thickness - asked.fixing.sealant)

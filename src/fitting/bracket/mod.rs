@@ -100,6 +100,8 @@ pub struct Profile {
     pub outline: Vec<DVec2>,
     /// The middle of the lamp's face.
     pub lamp: DVec2,
+    /// The middle of where the lamp is screwed on.
+    pub held: DVec2,
     /// The top of what it stands on.
     pub seat: [DVec2; 2],
 }
@@ -179,6 +181,9 @@ impl Made {
         let mut findings: Vec<Finding> = self.shape.into_iter().chain(self.fixing).collect();
         // The worst first, in the order in which they were found.
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+        // Sizes of what cannot be made so would only mislead.
+        let sized = |name: &str| ["fold", "flat", "trim", "corners"].contains(&name);
+        let facts = self.facts.into_iter().filter(|(name, _)| !faulty || !sized(name)).collect();
         Bracket {
             boat: scene.name.clone(),
             fit: fit.name.clone(),
@@ -188,7 +193,7 @@ impl Made {
             folded: self.folded,
             profile: self.profile.filter(|_| !faulty),
             joint: self.joint,
-            facts: self.facts,
+            facts,
             notes: self.notes,
             findings,
             solids,

@@ -235,21 +235,24 @@ fn profile(job: &Job, standing: &Standing, plate: &Plate) -> Profile {
     let aside = (standing.seat.point - standing.origin).dot(standing.across) / MM;
     let across = standing.seat.normal.dot(standing.across);
     let height = seat.y + across * aside / normal.y;
-    Profile { outline, lamp, seat: [left, right].map(|x| DVec2::new(x, height + (x - seat.x) * slope)) }
+    let held = plate.top.map_or(DVec2::new(0.0, lamp.y), |top| DVec2::new(lamp.x, top.tangent + top.fold.setback()));
+    Profile { outline, lamp, held, seat: [left, right].map(|x| DVec2::new(x, height + (x - seat.x) * slope)) }
 }
 
 fn facts(job: &Job, asked: &Folded, standing: &Standing, plate: &Plate, least: f64) -> Vec<(&'static str, String)> {
     let place = (standing.seat.point.x, standing.seat.point.y);
-    let side = if place.1 > 0.0 { "port" } else { "starboard" };
+    let side = match place.1 {
+        off if off.abs() < 0.0005 => "on the centreline".into(),
+        off => format!("{} m to {}", trimmed(off.abs(), 3), if off > 0.0 { "port" } else { "starboard" }),
+    };
     let on = standing.seat.on.as_ref().map_or_else(|| "the deck".into(), |name| format!("\"{name}\""));
     let slope = degrees(standing.seat.normal.angle_between(glam::DVec3::Z));
     let mut facts = vec![
         (
             "stands on",
             format!(
-                "{on}, {} m forward of the transom and {} m to {side}, where it slopes {} degrees",
+                "{on}, {} m forward of the transom and {side}, where it slopes {} degrees",
                 trimmed(place.0, 3),
-                trimmed(place.1.abs(), 3),
                 trimmed(slope, 1)
             ),
         ),
@@ -287,14 +290,7 @@ fn facts(job: &Job, asked: &Folded, standing: &Standing, plate: &Plate, least: f
 fn fold_words(flange: &Flange) -> String {
     let Flange { fold, skew, way, .. } = flange;
     let side = if *way > 0.0 { "toward" } else { "away from" };
-    let askew = match degrees(*skew) {
-        skew if skew.abs() < 0.05 => "square across".into(),
-        skew => format!(
-            "askew by {} degrees, {} to the right",
-            trimmed(skew.abs(), 1),
-            if skew > 0.0 { "rising" } else { "falling" }
-        ),
-    };
+    let askew = askew_words(*skew);
     format!(
         "{} bent {} degrees {side} the lamp's side, {askew}; allowance {}, setback {}, deduction {} mm",
         flange.on.in_words(),
@@ -303,6 +299,17 @@ fn fold_words(flange: &Flange) -> String {
         trimmed(fold.setback(), 2),
         trimmed(fold.deduction(), 2)
     )
+}
+
+/// "square across", "askew by 3.1 degrees, rising to the right".
+fn askew_words(skew: f64) -> String {
+    match degrees(skew) {
+        skew if skew.abs() < 0.05 => "square across".into(),
+        skew => {
+            let way = if skew > 0.0 { "rising" } else { "falling" };
+            format!("askew by {} degrees, {way} to the right", trimmed(skew.abs(), 1))
+        }
+    }
 }
 
 /// How she trims in use, and what would set the lamp upright in the middle of that.
@@ -317,12 +324,12 @@ fn trim(job: &Job, asked: &Folded) -> Option<String> {
     let standing = Standing::of(job.scene, &lamp, &posed, asked)?;
     Some(format!(
         "she runs at {} to {} degrees bow up, and the lamp leans with her; to have it upright in the middle of that write \
-         `tilt: {}`, and the foot is bent {} degrees, its fold askew by {}",
+         `tilt: {}`, and the foot is bent {} degrees, {}",
         trimmed(least.0, 1),
         trimmed(most.0, 1),
         trimmed(lamp.tilt.0, 1),
         trimmed(degrees(standing.bend), 1),
-        trimmed(degrees(standing.skew).abs(), 1)
+        askew_words(standing.skew)
     ))
 }
 

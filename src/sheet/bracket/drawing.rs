@@ -222,8 +222,8 @@ fn fold_label(fold: &FoldMark) -> [String; 3] {
     let [begins, middle, ends] = fold.from_edge.map(|at| trimmed(at, 1));
     let way = if fold.toward { "toward you" } else { "away from you" };
     [
-        format!("bend {}\u{b0} {way}", trimmed(fold.degrees, 1)),
-        format!("middle {middle} from the edge,"),
+        format!("{}\u{b0} {way}", trimmed(fold.degrees, 1)),
+        format!("middle {middle} from edge"),
         format!("from {ends} to {begins}"),
     ]
 }
@@ -251,8 +251,7 @@ fn draw_profile(pen: &mut Pen, profile: &Profile, frame: &Frame) {
     let points: Vec<String> = profile.outline.iter().map(|at| spot(frame.at(*at))).collect();
     pen.path(format!("M{} Z", points.join(" L")), "#e3e5e8", INK, 0.25);
     let lamp = frame.at(profile.lamp);
-    let plate = frame.at(DVec2::new(0.0, profile.lamp.y));
-    pen.line(plate, lamp, 0.13, "5 1 1 1");
+    pen.line(frame.at(profile.held), lamp, 0.13, "5 1 1 1");
     for arm in [(2.0, 0.0), (0.0, 2.0)] {
         pen.line((lamp.0 - arm.0, lamp.1 - arm.1), (lamp.0 + arm.0, lamp.1 + arm.1), 0.25, "");
     }
@@ -330,18 +329,39 @@ impl Words {
         }
     }
 
-    /// The lines from a height on, each with its own, none across the border of two pages.
+    /// The lines from a height on, each with its own. A section that would run across the border of two pages begins on
+    /// the next one, if it has room there.
     fn placed(self, top: f64, page: f64) -> Vec<(f64, Row, bool)> {
+        let room = page - 2.0 * MARGIN;
+        let mut placed = Vec::new();
         let mut y = top;
-        let place = |(row, heading): (Row, bool)| {
-            y += LEADING + if heading { 2.0 } else { 0.0 };
-            let into = y.rem_euclid(page);
-            if into > page - MARGIN || into < MARGIN {
-                y = (y / page).round() * page + MARGIN + LEADING;
+        for section in self.sections() {
+            let height = section.len() as f64 * LEADING + 2.0;
+            let left = page - MARGIN - y.rem_euclid(page);
+            if height > left && height <= room {
+                y = (y / page).floor() * page + page + MARGIN;
             }
-            (y, row, heading)
-        };
-        self.lines.into_iter().map(place).collect()
+            for (row, heading) in section {
+                y += LEADING + if heading { 2.0 } else { 0.0 };
+                if y.rem_euclid(page) > page - MARGIN {
+                    y = (y / page).floor() * page + page + MARGIN + LEADING;
+                }
+                placed.push((y, row, heading));
+            }
+        }
+        placed
+    }
+
+    /// The lines from each heading to the next.
+    fn sections(self) -> Vec<Vec<(Row, bool)>> {
+        let mut sections: Vec<Vec<(Row, bool)>> = Vec::new();
+        for line in self.lines {
+            match sections.last_mut().filter(|_| !line.1) {
+                Some(section) => section.push(line),
+                None => sections.push(vec![line]),
+            }
+        }
+        sections
     }
 }
 
