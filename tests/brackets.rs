@@ -21,6 +21,7 @@ use lampwalk::{
     shadow::{Obstacles, Toward, visible_fraction},
     sheet::bracket::{drawing, dxf, text},
 };
+use proptest::prelude::*;
 
 /// A boat with a flat level deck but for what `hull` says, and one lamp with what `lamp` says of it.
 fn boat(hull: &str, lamp: &str) -> String {
@@ -694,4 +695,43 @@ fn the_proposed_side_lamps_of_sandpiper_have_brackets_that_can_be_made() {
         no_faults(&for_lamp(&scene, fit, index).expect("a bracket"));
     }
     assert_eq!(fit.lamps.iter().filter(|lamp| lamp.bracket.is_some()).count(), 2);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn whatever_is_asked_is_either_drawn_whole_or_told_to_be_faulty(
+        (above, turned, leant) in (20.0..400.0f64, -180.0..180.0f64, -30.0..30.0f64),
+        (sheet, radius, width, foot) in (0.3..4.0f64, 0.0..12.0f64, 20.0..120.0f64, 20.0..120.0f64),
+        (corner, apart, gland, gap) in (0.0..20.0f64, 15.0..50.0f64, 0.0..10.0f64, 0.0..20.0f64),
+        (z, under, bolt, across, rows) in (any::<bool>(), any::<bool>(), any::<bool>(), 1..4u32, 1..4u32),
+    ) {
+        let form = if z { "Z" } else { "L" };
+        let turn = if under { "Under" } else { "Away" };
+        let fastener = if bolt { "Bolt(6)" } else { "Rivet(4.8)" };
+        let bracket = format!(
+            "Folded(form: {form}, turn: {turn}, sheet: {sheet}, inside_radius: {radius}, width: {width}, foot: {foot}, \
+             corner: {corner}, screws: (apart: {apart}), gland: {gland}, gap: {gap}, fasteners: {fastener}, \
+             fasteners_across: {across}, fastener_rows: {rows})"
+        );
+        let mut scene = if z { lantern(SLOPED, above, &bracket) } else { sidelight(SLOPED, above, &bracket) };
+        let lamp = &mut scene.fits[0].lamps[0];
+        (lamp.yaw.0, lamp.tilt.0, lamp.roll.0) = (turned, leant, -leant / 2.0);
+        let made = of(&scene);
+        let written = [drawing(&made), dxf(&made), text(&made)];
+        prop_assert!(written.iter().all(|file| !file.contains("NaN") && !file.contains("inf,") && !file.contains(" inf ")));
+        for piece in &made.pieces {
+            for (n, stroke) in piece.outline.iter().enumerate() {
+                let next = piece.outline[(n + 1) % piece.outline.len()];
+                prop_assert!(stroke.ends()[1].distance(next.ends()[0]) < 1e-6, "the outline is open");
+            }
+            for hole in &piece.holes {
+                prop_assert!(distance(&piece.outline, hole.at) >= 2.0 * hole.size - 1e-6);
+            }
+        }
+        prop_assert_eq!(made.pieces.is_empty(), made.profile.is_none());
+        prop_assert!(!made.pieces.is_empty() || made.is_faulty());
+        prop_assert!(Drawing::load(&mut written[1].as_bytes()).is_ok());
+    }
 }

@@ -58,7 +58,7 @@ impl From<Trouble> for Refusal {
         let (what, mend) = match trouble {
             Trouble::NotThere => ("what should be changed is not there any more", "choose it anew"),
             Trouble::OnlyCopied => (
-                "a measured lamp or a mesh is told by its file",
+                "a measured lamp, one with a bracket of its own, or a mesh is told by its file",
                 "copy one that is there, or write it in the scene file",
             ),
         };
