@@ -222,19 +222,22 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
 
     // Mirror images: bright where the water's slope is the one that sends the light to the eye.
     let spread = 0.0020 + lost;
-    let tight = 0.5 / spread;
     let gloss = 0.22 + 0.78 * sqrt(mirrored);
-    let to_eye = -way;
-    for (var n = 0u; n < water.count; n++) {
+    let steep = slope * 1.6;
+#if LIGHTS > 0
+    let tight = 0.5 / spread;
+    for (var n = 0u; n < #{LIGHTS}u; n++) {
+        // Half-way between the ways to the eye and to the light, as long as the latter.
         let away = water.places[n].xyz - vec3(at.x, 0.0, at.y);
-        let half_way = to_eye + normalize(away);
-        let needed = -half_way.xz / half_way.y;
-        let off = needed - slope * 1.6;
-        colour += water.colours[n].rgb * gloss * falloff(dot(off, off) * tight);
+        let half_way = away - way * length(away);
+        let off = half_way.xz + steep * half_way.y;
+        colour += water.colours[n].rgb * gloss * falloff(dot(off, off) * tight / (half_way.y * half_way.y));
     }
-    let moon_way = to_eye + water.moon.xyz;
-    let moon_off = -moon_way.xz / moon_way.y - slope * 1.6;
-    colour += water.air.y * vec3(0.016, 0.021, 0.030) * falloff(0.5 * dot(moon_off, moon_off) / (spread + 0.004));
+#endif
+    let moon_way = water.moon.xyz - way;
+    let moon_off = moon_way.xz + steep * moon_way.y;
+    let moonlit = 0.5 * dot(moon_off, moon_off) / (moon_way.y * moon_way.y * (spread + 0.004));
+    colour += water.air.y * vec3(0.016, 0.021, 0.030) * falloff(moonlit);
 
     // Very nearly 1 - exp(-x).
     let thick = far * water.air.x;

@@ -16,6 +16,7 @@ use super::{
     Choice, Half, Known, Sight, Steps, View,
     frame::{drawn, level},
     sea::Waves,
+    thrift::plain_view,
 };
 use crate::{boat::Scene, measure::Metres};
 
@@ -115,6 +116,7 @@ fn lens(smooth: Msaa) -> impl Bundle {
         Projection::Perspective(PerspectiveProjection { near: 0.05, far: 50_000.0, ..default() }),
         // Every shader here gives the colours of the screen itself.
         Tonemapping::None,
+        plain_view(),
         smooth,
     )
 }

@@ -47,6 +47,7 @@ mod regard;
 mod ring;
 mod sea;
 mod still;
+mod thrift;
 #[cfg(test)]
 mod trial;
 mod window;
@@ -79,6 +80,7 @@ pub use regard::{Aim, Line, Regard, RegardPlugin, Regarded, Spot};
 pub use ring::{ACCENT, RingPlugin};
 pub use sea::SeaPlugin;
 pub use still::{Shot, StillError, still, still_frames, stills};
+pub use thrift::ThriftPlugin;
 pub use window::{Fate, WindowError, WindowOptions, on_render_error, window, window_app};
 pub use workbench::{
     Answer, Card, Choices, Next, Said, Work, Workbench, WorkbenchPlugin, surroundings, typed, typed_scene,
@@ -143,6 +145,7 @@ pub struct PicturePlugins;
 impl Plugin for PicturePlugins {
     fn build(&self, app: &mut App) {
         app.add_plugins((
+            ThriftPlugin,
             PaintPlugin,
             EyePlugin,
             SeaPlugin,

@@ -199,7 +199,7 @@ pub struct Water {
     pub time: f32,
     /// Height of a pixel, radians.
     pub pixel: f32,
-    /// How many of the lights are in use.
+    /// How many of the lights are in use; the others are dark.
     pub count: u32,
     /// Side of the squares of sky that hold one star each, radians.
     pub star_square: f32,
@@ -228,13 +228,19 @@ pub struct Sea {
 pub struct SeaKey {
     sky: bool,
     shore: bool,
+    /// How many lights the water mirrors at most. Known beforehand, a processor that draws goes through them much sooner.
+    lights: u8,
 }
 
 impl From<&Sea> for SeaKey {
     fn from(sea: &Sea) -> Self {
-        Self { sky: sea.sky, shore: sea.water.air.z > 0.0 }
+        let lights = LIGHTS.into_iter().find(|most| u32::from(*most) >= sea.water.count).unwrap_or(MIRRORED as u8);
+        Self { sky: sea.sky, shore: sea.water.air.z > 0.0, lights }
     }
 }
+
+/// Few enough that seldom a shader must be made anew while lights come and go; those that are too many are dark.
+const LIGHTS: [u8; 5] = [0, 2, 4, 8, MIRRORED as u8];
 
 impl Material for Sea {
     fn vertex_shader() -> ShaderRef {
@@ -259,9 +265,10 @@ impl Material for Sea {
         _: &MeshVertexBufferLayoutRef,
         key: MaterialPipelineKey<Self>,
     ) -> Result<(), SpecializedMeshPipelineError> {
-        let SeaKey { sky, shore } = key.bind_group_data;
+        let SeaKey { sky, shore, lights } = key.bind_group_data;
         let wanted = [("SKY", sky), ("SHORE", shore)].into_iter().filter(|(_, wanted)| *wanted);
-        let defs: Vec<ShaderDefVal> = wanted.map(|(name, _)| name.into()).collect();
+        let lights = ShaderDefVal::UInt("LIGHTS".into(), lights.into());
+        let defs: Vec<ShaderDefVal> = wanted.map(|(name, _)| name.into()).chain([lights]).collect();
         descriptor.vertex.shader_defs.extend(defs.clone());
         if let Some(fragment) = descriptor.fragment.as_mut() {
             fragment.shader_defs.extend(defs);

@@ -49,7 +49,7 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
                 star_square: 0.05,
                 moon,
                 air: Vec4::ZERO,
-                places: [Vec4::ZERO; MIRRORED],
+                places: [Vec4::Y; MIRRORED],
                 colours: [Vec4::ZERO; MIRRORED],
             };
             commands.spawn((
@@ -248,6 +248,9 @@ fn mirror(water: &mut Water, known: &Known, eye: DVec3) {
         count += 1;
     }
     water.count = count as u32;
+    // The rest are dark, and stand above the water, where the shader's quotients are sound.
+    water.places[count..].fill(Vec4::Y);
+    water.colours[count..].fill(Vec4::ZERO);
 }
 
 #[cfg(test)]

@@ -30,6 +30,7 @@ use super::{
     eye::{FieldOfView, night_camera},
     frames,
     sea::{HELD, Waves},
+    thrift::spare,
 };
 use crate::{
     boat::{Attitude, Pose, Scene, Status},
@@ -259,7 +260,7 @@ impl Studio {
         working: Working,
     ) -> Result<Self, StillError> {
         let adapter = open_adapter().ok_or(StillError::NoAdapter)?;
-        let plugins = DefaultPlugins
+        let plugins = spare(DefaultPlugins.build())
             .set(WindowPlugin { primary_window: None, exit_condition: ExitCondition::DontExit, ..default() })
             .set(RenderPlugin {
                 render_creation: RenderCreation::Manual(adapter),

@@ -27,6 +27,7 @@ use super::{
     adapter_available, display_available,
     eye::Gait,
     sea::{HELD, Waves},
+    thrift::spare,
 };
 use crate::{boat::Scene, edit::Document};
 
@@ -149,7 +150,7 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         return Err(WindowError::NoAdapter);
     }
     let (width, height) = options.size;
-    let plugins = DefaultPlugins
+    let plugins = spare(DefaultPlugins.build())
         .set(WindowPlugin {
             primary_window: Some(Window {
                 title: "lampwalk".into(),

@@ -278,8 +278,8 @@ const LEFT: f32 = 284.0;
 const RIGHT: f32 = 292.0;
 /// From the window's edge.
 const MARGIN: f32 = 12.0;
-/// How far down the left column may reach, as a share of the window: the night keeps two thirds of it.
-const REACH: f32 = 0.9;
+/// How far down the cards may reach, as a share of the window.
+const REACH: f32 = 0.97;
 
 fn cards(context: &egui::Context, desk: &mut Desk, bench: Option<&Workbench>) {
     let screen = context.content_rect();

@@ -21,8 +21,8 @@ pub fn top(context: &Context, desk: &mut Desk) {
             let room = context.content_rect().width() - 2.0 * (beside + super::MARGIN + 18.0);
             ui.set_max_width(room.max(NARROWEST));
             ui.horizontal_wrapped(|ui| {
-                ui.spacing_mut().item_spacing = vec2(3.0, 4.0);
-                ui.spacing_mut().button_padding.x = 6.0;
+                ui.spacing_mut().item_spacing = vec2(2.0, 4.0);
+                ui.spacing_mut().button_padding.x = 4.0;
                 views(ui, desk);
                 gap(ui);
                 drawn(ui, desk);
@@ -105,7 +105,7 @@ fn sight(sight: Sight) -> &'static str {
 }
 
 fn gap(ui: &mut Ui) {
-    let (rect, _) = ui.allocate_exact_size(vec2(9.0, 18.0), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(7.0, 18.0), Sense::hover());
     ui.painter().vline(rect.center().x, rect.y_range(), Stroke::new(1.0, cloth::LINE));
 }
 

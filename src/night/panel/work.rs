@@ -25,8 +25,17 @@ pub fn file(ui: &mut Ui, desk: &mut Desk, bench: &Workbench) {
     let (steps, made) = bench.document().steps();
     let changed = bench.document().is_changed();
     let name = if changed { format!("{}, changed", bench.name()) } else { bench.name() };
-    ui.add(egui::Label::new(if changed { bold(name) } else { dim(name) }).truncate());
-    ui.horizontal_wrapped(|ui| {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            button(ui, desk, "Open", true, "Ctrl O: another scene.", Work::AskOpen);
+            button(ui, desk, "Save", changed, "Ctrl S: the version before stays beside it.", Work::Save);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                ui.add(egui::Label::new(if changed { bold(name) } else { dim(name) }).truncate());
+            });
+        });
+    });
+    ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         let last = made.checked_sub(1).and_then(|last| steps.get(last)).map(|step| step.label.as_str());
         button(ui, desk, "Undo", last.is_some(), last.unwrap_or("Ctrl Z"), Work::Undo);
@@ -34,8 +43,6 @@ pub fn file(ui: &mut Ui, desk: &mut Desk, bench: &Workbench) {
         button(ui, desk, "Redo", next.is_some(), next.unwrap_or("Ctrl Y"), Work::Redo);
         add(ui, desk);
         aboard(ui, desk);
-        button(ui, desk, "Save", changed, "Ctrl S: the version before stays beside it.", Work::Save);
-        button(ui, desk, "Open", true, "Ctrl O: another scene.", Work::AskOpen);
     });
     if let Some(said) = bench.said() {
         let colour = if said.wrong { cloth::amiss() } else { cloth::DIM };
