@@ -6,11 +6,15 @@
 mod bracket;
 mod builtin;
 mod displays;
+#[cfg(feature = "night")]
+mod film;
 mod lamp;
 #[cfg(feature = "night")]
 mod night;
 mod output;
 mod rules;
+#[cfg(feature = "night")]
+mod shot;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
@@ -65,10 +69,12 @@ enum Command {
     Bracket(bracket::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
+    /// Draw a turn round the boat as moving pictures.
+    Film(FilmArgs),
 }
 
 #[cfg(feature = "night")]
-use self::{night::Args as NightArgs, still::Args as StillArgs};
+use self::{film::Args as FilmArgs, night::Args as NightArgs, still::Args as StillArgs};
 
 /// Stands in where the program was built without pictures, so that the command is known and says why it cannot run.
 #[cfg(not(feature = "night"))]
@@ -80,6 +86,9 @@ struct NightArgs {
 
 #[cfg(not(feature = "night"))]
 type StillArgs = NightArgs;
+
+#[cfg(not(feature = "night"))]
+type FilmArgs = NightArgs;
 
 /// Exit status for input that cannot be used.
 const UNUSABLE: u8 = 2;
@@ -144,8 +153,10 @@ pub fn run() -> ExitCode {
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Still(args)) => still::run(&args),
+        #[cfg(feature = "night")]
+        Some(Command::Film(args)) => film::run(&args),
         #[cfg(not(feature = "night"))]
-        Some(Command::Night(_) | Command::Still(_)) => {
+        Some(Command::Night(_) | Command::Still(_) | Command::Film(_)) => {
             unusable("this lampwalk was built without pictures (feature `night`); `lampwalk survey` works")
         }
     }

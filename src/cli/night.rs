@@ -7,7 +7,7 @@ use std::{
     time::Instant,
 };
 
-use super::{builtin, chosen_fits, still::ViewName, told, unusable};
+use super::{builtin, chosen_fits, shot::ViewName, told, unusable};
 use crate::{
     boat::Status,
     edit::{Document, scenes_in},
@@ -45,7 +45,7 @@ pub(super) struct Args {
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     bearing: Option<f64>,
     /// Width and height of the window in pixels, as 1280x720.
-    #[arg(long, value_name = "SIZE", value_parser = super::still::size, default_value = "1280x720")]
+    #[arg(long, value_name = "SIZE", value_parser = super::shot::size, default_value = "1280x720")]
     size: (u32, u32),
 }
 

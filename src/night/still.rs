@@ -62,6 +62,8 @@ pub struct Shot {
     /// Whether the band of what must show and does is drawn (aloft).
     pub arcs: bool,
     pub sky: Sky,
+    /// Seconds at which the waves stand still, finite.
+    pub waves: f32,
 }
 
 impl Shot {
@@ -81,6 +83,7 @@ impl Shot {
             sector: false,
             arcs: false,
             sky: Sky::default(),
+            waves: HELD,
         }
     }
 
@@ -179,13 +182,31 @@ pub fn still(scene: &Arc<Scene>, size: (u32, u32), shot: &Shot) -> Result<RgbaIm
 /// # Errors
 /// See [`StillError`].
 pub fn stills(scene: &Arc<Scene>, size: (u32, u32), shots: &[Shot]) -> Result<Vec<RgbaImage>, StillError> {
+    let mut pictures = Vec::new();
+    each_still(scene, size, shots, |_, picture| {
+        pictures.push(picture);
+        Ok(())
+    })?;
+    Ok(pictures)
+}
+
+/// Renders pictures of one scene one after another and hands over each, with its index, as soon as it is there.
+///
+/// # Errors
+/// See [`StillError`], or what `keep` gives, after which no more are drawn.
+pub fn each_still<E: From<StillError>>(
+    scene: &Arc<Scene>,
+    size: (u32, u32),
+    shots: &[Shot],
+    mut keep: impl FnMut(usize, RgbaImage) -> Result<(), E>,
+) -> Result<(), E> {
     check_size(size)?;
     for shot in shots {
         check(scene, shot)?;
     }
-    let Some(first) = shots.first() else { return Ok(Vec::new()) };
+    let Some(first) = shots.first() else { return Ok(()) };
     let mut studio = Studio::open(scene, size, first, Working::InTurn)?;
-    shots.iter().map(|shot| studio.take(scene, shot)).collect()
+    shots.iter().enumerate().try_for_each(|(index, shot)| keep(index, studio.take(scene, shot)?))
 }
 
 /// Draws so many frames of a picture, turning round the boat in each view, and tells how long they took. As in a window,
@@ -292,6 +313,7 @@ impl Studio {
 
     fn take(&mut self, scene: &Scene, shot: &Shot) -> Result<RgbaImage, StillError> {
         *self.app.world_mut().resource_mut::<Choice>() = shot.choice(scene);
+        *self.app.world_mut().resource_mut::<Waves>() = Waves::Held(shot.waves);
         let height = shot.field_of_view.map(|view| view.0.to_radians() as f32);
         *self.app.world_mut().resource_mut::<FieldOfView>() = FieldOfView(height);
         // One frame for the world to follow, one for the renderer to have it all.
