@@ -120,6 +120,7 @@ fn make_one(scene: &mut Scene, edit: &Edit) {
                 _ => {}
             }
         }
+        Edit::DropBracket(at) => lamp(scene, *at).bracket = None,
         Edit::Role { lamp: at, role } => lamp(scene, *at).role = *role,
         Edit::Optics { lamp: at, name } => lamp(scene, *at).optics = preset(name).unwrap(),
         Edit::Lit { lamp: at, lit } => lamp(scene, *at).lit.clone_from(lit),
