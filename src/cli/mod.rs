@@ -10,6 +10,7 @@ mod lamp;
 #[cfg(feature = "night")]
 mod night;
 mod output;
+mod place;
 mod rules;
 #[cfg(feature = "night")]
 mod still;
@@ -66,6 +67,8 @@ enum Command {
     Bracket(bracket::Args),
     /// Work out the wiring of the lamps: cables, conductors, fuses, and what each lamp gets.
     Wiring(wiring::Args),
+    /// Find places for lamps, and write the one chosen as a new fit.
+    Place(place::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -144,6 +147,7 @@ pub fn run() -> ExitCode {
         Some(Command::Lamp(args)) => lamp::run(&args),
         Some(Command::Bracket(args)) => bracket::run(&args),
         Some(Command::Wiring(args)) => wiring::run(&args),
+        Some(Command::Place(args)) => place::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

@@ -15,6 +15,7 @@ mod merging;
 mod outlook;
 mod part;
 mod pen;
+pub mod place;
 mod polar;
 mod swell;
 mod switches;

@@ -122,6 +122,7 @@ fn make_one(scene: &mut Scene, edit: &Edit) {
                 _ => {}
             }
         }
+        Edit::DropBracket(at) => lamp(scene, *at).bracket = None,
         Edit::Role { lamp: at, role } => lamp(scene, *at).role = *role,
         Edit::Optics { lamp: at, name } => {
             let old = lamp(scene, *at);

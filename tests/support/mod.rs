@@ -87,10 +87,7 @@ pub fn on_a_foot(lamp: Lamp) -> Lamp {
 
 /// An upright round post through the height of a lamp, in water coordinates.
 pub fn post(name: &str, forward: f64, starboard: f64, diameter: f64) -> Part {
-    Part {
-        name: name.into(),
-        kind: PartKind::Stanchion { at: place(forward, starboard, -1.0), height: 12.0, diameter },
-    }
+    Part::new(name, PartKind::Stanchion { at: place(forward, starboard, -1.0), height: 12.0, diameter })
 }
 
 /// Lights that meet the rules on a boat under 12 m: all-round white and sidelights, clear of everything.

@@ -181,6 +181,7 @@ fn laid_out(head: &str, fields: &[Field], first_line: usize, layout: Layout) -> 
 pub fn part(part: &Part, layout: Option<Layout>) -> Option<Written> {
     let (head, mut fields) = kind(&part.kind)?;
     fields.insert(0, ("name", text(&part.name)));
+    fields.extend(Some(size("keep_clear", part.keep_clear.0)).filter(|(_, room)| room != "0"));
     let layout = layout.filter(|layout| *layout != Layout::Broken).unwrap_or(Layout::OneLine);
     Some(laid_out(head, &fields, 0, layout))
 }

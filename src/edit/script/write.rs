@@ -65,6 +65,7 @@ const PART: &[&str] = &[
     "tilt",
     "fold",
     "posture",
+    "keep_clear",
 ];
 const LAMP: &[&str] = &[
     "name",
@@ -168,6 +169,7 @@ impl Hand<'_> {
             }
             Edit::Helm(person) => self.helm(*person)?,
             Edit::Remount { lamp, mount, at } => self.remount(*lamp, mount, at.as_ref())?,
+            Edit::DropBracket(at) => self.pen.remove_field(&lamp(*at), "bracket")?,
             Edit::Role { lamp: at, role } => self.word(&on(&lamp(*at), &[At::Field("role")]), role.name())?,
             Edit::Optics { lamp: at, name } => {
                 self.pen.write_text(&on(&lamp(*at), &[At::Field("optics")]), name)?;
