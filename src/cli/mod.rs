@@ -10,6 +10,7 @@ mod lamp;
 #[cfg(feature = "night")]
 mod night;
 mod output;
+mod paper;
 mod rules;
 #[cfg(feature = "night")]
 mod still;
@@ -63,6 +64,8 @@ enum Command {
     Lamp(lamp::Args),
     /// Work out the bracket of one lamp: what to cut, fold, drill and fasten it with.
     Bracket(bracket::Args),
+    /// Print a drill or a lesson on paper: questions, a sheet for answers, and the answers.
+    Paper(paper::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -140,6 +143,7 @@ pub fn run() -> ExitCode {
         Some(Command::Displays(args)) => displays::run(&args),
         Some(Command::Lamp(args)) => lamp::run(&args),
         Some(Command::Bracket(args)) => bracket::run(&args),
+        Some(Command::Paper(args)) => paper::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]
