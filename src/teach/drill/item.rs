@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Dice,
-    vessel::{Dot, Region, Subject, Vessel, meets, subjects},
+    vessel::{Dot, Region, Subject, Vessel, makes_way, may_be_met, subjects},
 };
 use crate::{
     boat::Status,
@@ -113,7 +113,7 @@ fn colours(key: &Key, dice: &mut Dice) -> Option<Item> {
     let bearing = bearing_in(key.region, dice);
     let seen = shown(&vessel.seen(bearing));
     let ask = format!(
-        "You look at {}. You are {} as she lies ({} degrees). Which colours show?",
+        "You look at {}. You are {} ({} degrees from right ahead of her). Which colours show?",
         vessel.in_words(),
         place_words(bearing),
         trimmed(bearing.degrees(), 0)
@@ -197,7 +197,7 @@ fn place(key: &Key, dice: &mut Dice) -> Option<Item> {
     made(key, ask, vessel.seen(bearing), choices, why, dice)
 }
 
-/// Her speed in a meeting, and yours where it may be chosen.
+/// Her speed in a meeting where she makes way, and yours, of which one is chosen.
 const HER_SPEED: Knots = Knots(6.0);
 const YOUR_SPEEDS: [f64; 4] = [8.0, 10.0, 14.0, 18.0];
 
@@ -205,13 +205,14 @@ fn action(key: &Key, dice: &mut Dice) -> Option<Item> {
     let vessel = Vessel::of(&key.subject, dice)?;
     let bearing = bearing_in(key.region, dice);
     let lights = vessel.seen(bearing);
-    if lights.is_empty() || !meets(vessel.status) {
+    if lights.is_empty() || !may_be_met(vessel.status) {
         return None;
     }
     let your_speed = Knots(*dice.one(&YOUR_SPEEDS)?);
-    let your_bearing = steady(bearing, HER_SPEED, your_speed)?;
+    let her_speed = if makes_way(vessel.status) { HER_SPEED } else { Knots(0.0) };
+    let your_bearing = steady(bearing, her_speed, your_speed)?;
     let you = Party { status: Status::UnderEngine, bears: your_bearing, speed: your_speed };
-    let she = Party { status: vessel.status, bears: bearing, speed: HER_SPEED };
+    let she = Party { status: vessel.status, bears: bearing, speed: her_speed };
     let met = meeting(&you, &she, international());
     let duty = met.duty(Side::You);
     if met.assumed || matches!(duty, Duty::Open | Duty::Watch) {

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Dice;
 use crate::{
-    boat::{Pose, Propulsion, Status},
+    boat::{Attitude, Pose, Status},
     light::Colour,
     measure::{Bearing, Metres, NauticalMiles, trimmed},
     rules::{Display, LightKind, Rules, international},
@@ -141,7 +141,7 @@ impl Vessel {
         }
         let station = Station { bearing: Bearing::AHEAD, distance: NauticalMiles(0.25).metres(), eye: Metres(2.0) };
         let (length, by_means) = (scene.vessel.length, status.by_means(&scene.vessel));
-        let (pose, attitude) = (Pose::default(), crate::boat::Attitude::default());
+        let (pose, attitude) = (Pose::default(), Attitude::default());
         let situation = Situation { scene: Shared::clone(&scene), fit, status: plain, pose, attitude, station };
         Some(Self { status: by_means, length, shown: Shown::Boat(Box::new(situation)) })
     }
@@ -320,7 +320,26 @@ impl Display {
     }
 }
 
-/// Whether a status is one that a vessel under way by engine can meet and that Rules 13 to 18 place.
-pub(super) fn meets(status: Status) -> bool {
-    !matches!(status.means(), Some(Propulsion::Oars))
+/// Whether the drill asks what to do about her: not where Rule 18 does not name her, and not where she is only not to be
+/// impeded.
+pub(super) fn may_be_met(status: Status) -> bool {
+    !matches!(status, Status::UnderOars | Status::ConstrainedByDraught)
+}
+
+/// Whether she moves through the water.
+pub(super) fn makes_way(status: Status) -> bool {
+    !matches!(
+        status,
+        Status::TrawlingStopped
+            | Status::FishingStopped
+            | Status::FishingGearStopped
+            | Status::NotUnderCommandStopped
+            | Status::RestrictedStopped
+            | Status::RestrictedAtAnchor
+            | Status::DredgingStopped
+            | Status::Diving
+            | Status::PilotAtAnchor
+            | Status::AtAnchor
+            | Status::Aground
+    )
 }

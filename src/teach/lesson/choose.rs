@@ -178,8 +178,11 @@ fn shadow_of(lamp: &str, offer: &[String], situation: &Situation) -> (Vec<usize>
 /// Every finding on a fit at rest, as the scene has her.
 fn findings(scene: &Scene, fit: &Fit, situation: &Situation) -> Vec<Finding> {
     let settings = Settings { step: 1.0, ..Settings::default() };
-    let survey = Survey::of(scene, fit, situation.status, &settings);
-    judge(scene, fit, &survey, international()).findings
+    let mut still = scene.clone();
+    // What she meets under way would be surveyed for nothing: only findings at rest are asked of.
+    (still.conditions.trim, still.conditions.heel, still.conditions.steering) = Default::default();
+    let survey = Survey::of(&still, fit, situation.status, &settings);
+    judge(&still, fit, &survey, international()).findings
 }
 
 /// Findings at rest that concern a lamp.
