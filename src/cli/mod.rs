@@ -11,6 +11,7 @@ mod lamp;
 mod night;
 mod output;
 mod place;
+mod paper;
 mod rules;
 #[cfg(feature = "night")]
 mod still;
@@ -69,6 +70,8 @@ enum Command {
     Wiring(wiring::Args),
     /// Find places for lamps, and write the one chosen as a new fit.
     Place(place::Args),
+    /// Print a drill or a lesson on paper: questions, a sheet for answers, and the answers.
+    Paper(paper::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -148,6 +151,7 @@ pub fn run() -> ExitCode {
         Some(Command::Bracket(args)) => bracket::run(&args),
         Some(Command::Wiring(args)) => wiring::run(&args),
         Some(Command::Place(args)) => place::run(&args),
+        Some(Command::Paper(args)) => paper::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

@@ -17,6 +17,7 @@ mod limits;
 mod lines;
 mod lookout;
 mod low_volts;
+mod meeting;
 mod merging;
 mod own_hull;
 mod places;
@@ -37,6 +38,9 @@ pub use data::*;
 pub use finding::{Finding, Kind, Severity};
 pub use judge::{Asked, Expected, Judgement};
 pub use limits::may_stand_above_mastheads;
+pub use meeting::{
+    Duty, Encounter, KeepsClear, Meeting, Party, Side, ahead_figures, meeting, overtaking_doubt, overtaking_sector,
+};
 pub use merging::{Merging, merging};
 pub use relief::judge;
 pub use screens::screens_to_try;

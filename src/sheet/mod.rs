@@ -13,6 +13,7 @@ pub mod lamp;
 mod lookout;
 mod merging;
 mod outlook;
+pub mod paper;
 mod part;
 mod pen;
 pub mod place;

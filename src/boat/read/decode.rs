@@ -423,7 +423,7 @@ fn measured(node: &Node, desk: &mut Desk) -> Option<(Measured, Span)> {
     Some((measured, colour_span))
 }
 
-pub(super) fn colour(node: &Node, desk: &mut Desk) -> Option<Colour> {
+pub(crate) fn colour(node: &Node, desk: &mut Desk) -> Option<Colour> {
     let choice = [("Red", Colour::Red), ("Green", Colour::Green), ("White", Colour::White), ("Yellow", Colour::Yellow)];
     word(node, desk, "colour", &choice)
 }
@@ -458,11 +458,11 @@ fn statuses(node: &Node, desk: &mut Desk) -> Option<Vec<Status>> {
     list(node, desk, "statuses", |node, desk| word(node, desk, "status", &status_words()))
 }
 
-fn status_words() -> Vec<(&'static str, Status)> {
+pub(crate) fn status_words() -> Vec<(&'static str, Status)> {
     Status::ALL.iter().map(|status| (status.name(), *status)).collect()
 }
 
-fn mount(node: &Node, desk: &mut Desk) -> Option<Mount> {
+pub(crate) fn mount(node: &Node, desk: &mut Desk) -> Option<Mount> {
     const MOUNTS: [&str; 5] = ["Bracket", "FlatOnDeck", "Flush", "Pole", "Outboard"];
     match (node.head(), &node.value) {
         (Some("Bracket"), _) => along(node, desk).map(Mount::Bracket),
@@ -529,7 +529,7 @@ fn bright(node: &Node, desk: &mut Desk) -> Option<Bright> {
     word(node, desk, "spread of brightness", &[("Even", Bright::Even), ("Middle", Bright::Middle)])
 }
 
-fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {
+pub(crate) fn optics(node: &Node, desk: &mut Desk) -> Option<Arc<Optics>> {
     if node.head() == Some("Measured") {
         return measured_optics(node, desk);
     }
