@@ -16,6 +16,7 @@ mod outlook;
 mod part;
 mod pen;
 mod polar;
+pub mod show;
 mod swell;
 mod switches;
 mod text;
