@@ -180,7 +180,7 @@ fn by_arcs(survey: &Survey, bearing: Bearing) -> Option<Colours> {
 /// The first sentence must name these colours and no others.
 fn names_only(said: &str, colours: Colours) -> bool {
     let first = said.split(['.', ':']).next().unwrap_or_default();
-    let named = |word: &str| first.split(' ').any(|one| one == word);
+    let named = |word: &str| first.split([' ', ',']).any(|one| one == word);
     lampwalk::light::Colour::ALL.iter().all(|colour| named(colour.name()) == colours.contains(*colour))
         && colours.is_empty() == first.ends_with("nothing at all")
 }

@@ -116,8 +116,9 @@ fn foot(facts: &Facts) -> String {
     format!(
         "<footer>\n<h2>What this rests on</h2>\n<ul>{lines}</ul>\n<h2 class=\"screen-only\">Names of lights</h2>\n\
          <dl class=\"screen-only\">{terms}</dl>\n\
-         <p class=\"cautions\">{CAUTIONS}</p>\n<p class=\"made\">Made{by} on <time datetime=\"{date}\">{date}</time> with lampwalk {version}.</p>\n\
+         <p class=\"cautions\">{cautions}</p>\n<p class=\"made\">Made{by} on <time datetime=\"{date}\">{date}</time> with lampwalk {version}.</p>\n\
          </footer>\n",
+        cautions = escaped(CAUTIONS),
         date = facts.visit.date,
         version = escaped(facts.visit.version),
     )
