@@ -18,6 +18,7 @@ mod part;
 mod pen;
 pub mod place;
 mod polar;
+pub mod show;
 mod swell;
 mod switches;
 mod text;
