@@ -16,4 +16,6 @@ pub mod rules;
 pub mod shadow;
 pub mod sheet;
 pub mod survey;
+pub mod teach;
 mod whole_file;
+pub mod wiring;

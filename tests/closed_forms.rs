@@ -110,10 +110,8 @@ fn the_umbra_starts_and_the_penumbra_ends_where_tangents_cross() {
 #[test]
 fn a_box_edge_hides_half_the_face_when_it_stands_on_the_line_of_sight() {
     let mut scene = boat_with_posts(Face::column(0.04, 0.04), &[]);
-    scene.parts.push(Part {
-        name: "cabin".into(),
-        kind: PartKind::Box { at: place(3.0, 0.5, 3.0), length: 0.5, width: 1.0, height: 2.0, yaw: Degrees(0.0) },
-    });
+    let kind = PartKind::Box { at: place(3.0, 0.5, 3.0), length: 0.5, width: 1.0, height: 2.0, yaw: Degrees(0.0) };
+    scene.parts.push(Part::new("cabin", kind));
     // The box reaches from the centreline one metre to starboard; right ahead its edge cuts the face in half.
     let stance = at_rest(&scene, &scene.fits[0]);
     assert!((visible(&stance, Bearing::AHEAD) - 0.5).abs() < 1e-9);
@@ -249,7 +247,7 @@ fn a_thin_rope_dims_by_its_width_over_the_face_s_and_a_thick_post_hides() {
         scene.fits[0].lamps = lawful_lamps();
         scene.fits[0].lamps[0].face = Face::column(0.04, 0.04);
         let kind = PartKind::Stanchion { at: place(4.3, 1.4, 0.0), height: 2.0, diameter };
-        scene.parts = vec![Part { name: "line".into(), kind }];
+        scene.parts = vec![Part::new("line", kind)];
         let stance = at_rest(&scene, &scene.fits[0]);
         let seen = visible(&stance, Bearing::of(DVec3::new(0.3, -0.2, 0.0)));
         let survey = Survey::of(&scene, &scene.fits[0], Status::UnderWay, &Settings::default());

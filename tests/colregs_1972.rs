@@ -407,7 +407,7 @@ fn rule_20_b_a_sternlight_beside_an_all_round_light() {
 fn rule_21_b_a_stanchion_before_a_sidelight() {
     let mut scene = bare_boat();
     let stanchion = PartKind::Stanchion { at: place(4.3, 1.4, 0.0), height: 2.0, diameter: 0.05 };
-    scene.parts.push(Part { name: "stanchion".into(), kind: stanchion });
+    scene.parts.push(Part::new("stanchion", stanchion));
     let judgement = judged(&mut scene, lawful_lamps(), Status::UnderWay);
     assert_eq!(kinds(&judgement), [Kind::Shadowed], "{:#?}", judgement.findings);
     let finding = &judgement.findings[0];

@@ -84,7 +84,7 @@ fn reworked(rig: Rig, name: &str, change: impl FnOnce(&mut Optics)) -> Rig {
 
 /// A round post taller than any light here.
 fn tall_post(forward: f64, diameter: f64) -> Part {
-    Part { name: "post".into(), kind: PartKind::Stanchion { at: place(forward, 0.0, 0.0), height: 20.0, diameter } }
+    Part::new("post", PartKind::Stanchion { at: place(forward, 0.0, 0.0), height: 20.0, diameter })
 }
 
 /// A towing vessel with her towing lights in a line abaft the forward masthead light, the lowest so far above it.

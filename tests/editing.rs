@@ -174,7 +174,7 @@ fn a_lamp_deleted_is_fed_by_no_switch_any_more() {
 
 #[test]
 fn an_entry_added_looks_like_its_neighbours() {
-    let post = |kind| Box::new(Part { name: "new".into(), kind });
+    let post = |kind| Box::new(Part::new("new", kind));
     let height = 0.5;
     let stanchion = PartKind::Stanchion { at: deck(4.0, -0.5, 0.0), height, diameter: 0.0254 };
     let line = "Stanchion(name: \"new\", at: (forward: 4, port: 0.5), height: 0.5, diameter: 0.0254)";
@@ -332,7 +332,7 @@ fn an_outboard_is_steered_and_tilted() {
         tilt: Joint { now: 10.0, least: -5.0, most: 60.0 },
     };
     let words = "        Outboard(name: \"second\", at: (forward: 0, starboard: 0.6, above_waterline: 0.5), cowling: (length: 0.5, width: 0.3, height: 0.4), leg: 0.9, steering: (now: 0, most: 30), tilt: (now: 10, least: -5, most: 60)),\n";
-    let part = Box::new(Part { name: "second".into(), kind: fixed });
+    let part = Box::new(Part::new("second", fixed));
     edited(&text, Edit::AddPart { at: 1, part }, &[("most: 70)),\n", &format!("most: 70)),\n{words}"))]);
 }
 

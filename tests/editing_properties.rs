@@ -109,7 +109,7 @@ fn new_part(name: String, at: Place, [x, y, z]: [f64; 3], kind: usize) -> Part {
         3 => PartKind::Person { at, height: 1.8, postures: vec![Posture::Standing] },
         _ => PartKind::Windscreen { at, width: x, height: y, rake: Degrees(10.0), transmits: round(z / 2.0) },
     };
-    Part { name, kind }
+    Part::new(name, kind)
 }
 
 /// An edit of the scene as it is now, by a throw; `None` where there is nothing to edit so.

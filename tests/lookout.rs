@@ -28,7 +28,7 @@ fn settings() -> Settings {
 
 fn person(postures: &[Posture]) -> Part {
     let at = Place { forward: 2.0, starboard: 0.0, height: Height::AboveDeck(0.0) };
-    Part { name: "helmsman".into(), kind: PartKind::Person { at, height: 1.8, postures: postures.into() } }
+    Part::new("helmsman", PartKind::Person { at, height: 1.8, postures: postures.into() })
 }
 
 /// A boat with somebody standing two metres forward of her transom.
@@ -140,9 +140,8 @@ fn a_plate_between_shades_the_eyes_and_a_plate_beneath_shades_the_deck() {
     let lamps = vec![even_ball(at(eye + DVec3::X * 1.5))];
     let bare = look(&mut scene, lamps.clone());
     assert!(bare.eyes.lux.0 > 3.0 && bare.deck.lux.0 > 1.0);
-    let plate = |at: Place, length: f64, height: f64| Part {
-        name: "plate".into(),
-        kind: PartKind::Box { at, length, width: 0.5, height, yaw: Degrees(0.0) },
+    let plate = |at: Place, length: f64, height: f64| {
+        Part::new("plate", PartKind::Box { at, length, width: 0.5, height, yaw: Degrees(0.0) })
     };
     scene.parts.push(plate(place(eye.x + 1.2, 0.0, eye.z - 0.2), 0.004, 0.4));
     assert_eq!(look(&mut scene, lamps.clone()).eyes.lux.0, 0.0);
@@ -158,7 +157,7 @@ fn deck_that_the_helm_cannot_see_does_not_count() {
     let lamps = vec![all_round(place(3.2, 0.0, DECK + 1.0))];
     assert!(look(&mut scene, lamps.clone()).deck.lux.0 > 0.1);
     let wall = PartKind::Cabin { at: place(2.4, 0.0, DECK), length: 0.1, width: 2.0, height: 2.5 };
-    scene.parts.push(Part { name: "wheelhouse".into(), kind: wall });
+    scene.parts.push(Part::new("wheelhouse", wall));
     let found = look(&mut scene, lamps);
     assert_eq!((found.eyes.lux.0, found.deck.lux.0), (0.0, 0.0));
     assert_eq!((found.eyes.at, found.deck.at), (None, None));

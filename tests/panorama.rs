@@ -133,7 +133,7 @@ fn a_pane_dims_each_point_behind_it_once() {
     scene.fits[0].lamps = vec![on_a_foot(lamp("white", Role::AllRoundWhite, "all-round 2 nm", place(1.0, 0.0, 4.0)))];
     let pane =
         PartKind::Windscreen { at: place(3.0, 0.0, 3.5), width: 1.0, height: 1.0, rake: Degrees(0.0), transmits: 0.8 };
-    scene.parts.push(Part { name: "pane".into(), kind: pane });
+    scene.parts.push(Part::new("pane", pane));
     let stance = at_rest(&scene, &scene.fits[0]);
     let panorama = stance.panorama(0, grid(1440, 31), Points::Sixteen);
     // From 2 m off, half a metre to either side: 14 degrees, less half a face.

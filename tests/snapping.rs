@@ -46,7 +46,7 @@ fn the_centreline_draws_what_is_near_it() {
 #[test]
 fn the_nearest_bar_holds_what_is_near_its_skin() {
     let mut scene = bare_boat();
-    let part = |name: &str, kind| Part { name: name.into(), kind };
+    let part = |name: &str, kind| Part::new(name, kind);
     scene.parts = vec![
         part("console", PartKind::Cabin { at: place(3.0, 0.0, 0.6), length: 1.0, width: 1.0, height: 1.0 }),
         part(

@@ -189,6 +189,6 @@ fn a_red_lamp_in_a_white_light_s_place_is_told_in_good_english() {
 fn a_post_far_outboard_hides_nothing() {
     let mut rig = Rig::of(11.0, Power, Status::UnderWay).masthead().sidelights().sternlight();
     let kind = PartKind::Stanchion { at: place(5.0, 3.0, -2.0), height: 1.5, diameter: 0.05 };
-    rig.scene.parts.push(Part { name: "low post".into(), kind });
+    rig.scene.parts.push(Part::new("low post", kind));
     assert_eq!(kinds(&judged(&rig)), []);
 }

@@ -8,16 +8,29 @@ use glam::{DAffine3, DMat3, DVec3};
 use serde::{Deserialize, Serialize};
 
 use super::{Owner, Place, Pose, Vessel, mesh::Surface, shape::Shape};
-use crate::measure::Degrees;
+use crate::measure::{Degrees, Metres};
 
 /// A named part of the boat.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Part {
     pub name: String,
     pub kind: PartKind,
+    /// How far a lamp and what holds it are to stay away, for a hand, a foot or a rope to reach it: hatches, cleats,
+    /// handholds. Nought asks for nothing.
+    #[serde(skip_serializing_if = "asks_for_nothing")]
+    pub keep_clear: Metres,
+}
+
+fn asks_for_nothing(room: &Metres) -> bool {
+    room.0 == 0.0
 }
 
 impl Part {
+    /// A part that asks for no room about it.
+    pub fn new(name: impl Into<String>, kind: PartKind) -> Self {
+        Self { name: name.into(), kind, keep_clear: Metres(0.0) }
+    }
+
     /// Whose the `nth` of the solids is that [`PartKind::shapes`] gives, `index` being the part's own, and the share of
     /// light that it lets through.
     pub(super) fn owner(&self, index: usize, nth: usize) -> (Owner, f64) {

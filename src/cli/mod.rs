@@ -12,12 +12,15 @@ mod lamp;
 #[cfg(feature = "night")]
 mod night;
 mod output;
+mod place;
+mod paper;
 mod rules;
 #[cfg(feature = "night")]
 mod shot;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
+mod wiring;
 
 use std::{
     borrow::Cow,
@@ -67,6 +70,12 @@ enum Command {
     Lamp(lamp::Args),
     /// Work out the bracket of one lamp: what to cut, fold, drill and fasten it with.
     Bracket(bracket::Args),
+    /// Work out the wiring of the lamps: cables, conductors, fuses, and what each lamp gets.
+    Wiring(wiring::Args),
+    /// Find places for lamps, and write the one chosen as a new fit.
+    Place(place::Args),
+    /// Print a drill or a lesson on paper: questions, a sheet for answers, and the answers.
+    Paper(paper::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
     /// Draw a turn round the boat as moving pictures.
@@ -149,6 +158,9 @@ pub fn run() -> ExitCode {
         Some(Command::Displays(args)) => displays::run(&args),
         Some(Command::Lamp(args)) => lamp::run(&args),
         Some(Command::Bracket(args)) => bracket::run(&args),
+        Some(Command::Wiring(args)) => wiring::run(&args),
+        Some(Command::Place(args)) => place::run(&args),
+        Some(Command::Paper(args)) => paper::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

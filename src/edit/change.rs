@@ -111,6 +111,8 @@ pub enum Edit {
         mount: Mount,
         at: Option<Place>,
     },
+    /// Takes out what the scene says of a lamp's bracket.
+    DropBracket(LampAt),
     Role {
         lamp: LampAt,
         role: Role,
@@ -189,6 +191,7 @@ impl Edit {
             Self::Helm(Some(part)) => format!("Give {} the lookout", name_of(Subject::Part(*part), scene)),
             Self::Helm(None) => "Give the first person the lookout".into(),
             Self::Remount { lamp: at, .. } => format!("Remount {}", lamp(at)),
+            Self::DropBracket(at) => format!("Drop the bracket of {}", lamp(at)),
             Self::Role { lamp: at, role } => format!("Make {} {}", lamp(at), role.with_article()),
             Self::Optics { lamp: at, .. } => format!("Change optics of {}", lamp(at)),
             Self::Lit { lamp: at, .. } => format!("Change when {} is lit", lamp(at)),

@@ -61,6 +61,7 @@ pub fn lamp(scene: &Scene, fit: usize, optics: &Arc<Optics>) -> Vec<Edit> {
             lit: lit.clone(),
             chromaticity: Vec::new(),
             bracket: None,
+            takes: None,
         }),
     };
     places_for(role, &scene.vessel).into_iter().map(made).collect()
@@ -111,7 +112,7 @@ pub fn part(scene: &Scene, kind: &str) -> Vec<Edit> {
     (0..8)
         .filter_map(|step| {
             let kind = kind_at(vessel, kind, f64::from(step) * 0.07)?;
-            Some(Edit::AddPart { at: scene.parts.len(), part: Box::new(Part { name: name.clone(), kind }) })
+            Some(Edit::AddPart { at: scene.parts.len(), part: Box::new(Part::new(name.clone(), kind)) })
         })
         .collect()
 }

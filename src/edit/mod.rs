@@ -33,6 +33,7 @@ pub mod kit;
 mod outside;
 mod recent;
 mod recovery;
+mod refit;
 mod save;
 mod script;
 pub mod snap;
@@ -44,6 +45,7 @@ pub use history::Step;
 pub use outside::Outside;
 pub use recent::{MOST_RECENT, is_named_so, recent, remember, scenes_in};
 pub use recovery::{EVERY, Offer, Recovery, offered, state_folder};
+pub use refit::as_new_fit;
 #[cfg(feature = "night")]
 pub(crate) use save::may_be_written;
 pub use save::{SaveError, previous_of};

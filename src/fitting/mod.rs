@@ -7,5 +7,6 @@ pub mod bracket;
 pub mod data;
 pub mod fasteners;
 mod finding;
+pub mod place;
 
 pub use finding::Finding;

@@ -26,111 +26,98 @@ impl Severity {
     }
 }
 
-/// What sort of shortfall a finding is. Causes come before what they bring about, as a fitter would mend them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Kind {
-    /// A light that the display asks for is not fitted or not lit.
-    LightMissing,
-    /// A light shows that is no part of the display, or one more than it asks for.
-    LightNotAllowed,
-    /// A lamp shows a colour that its role has not.
-    WrongColour,
-    /// A lamp's optics do not fill the sector of its role.
-    WrongLamp,
-    /// A lamp stands where the rules do not allow it.
-    Misplaced,
-    /// The lamp leans, and loses its vertical sector.
-    NotUpright,
-    /// The lamp is turned off the line of the keel.
-    NotParallel,
-    /// Too little intensity even with nothing in the way and the lamp set right.
-    TooWeak,
-    /// The boat's own solids hide it.
-    Shadowed,
-    /// An all-round light hidden over more than the allowed arc.
-    AllRoundObscured,
-    /// A strip ahead where neither sidelight shows.
-    DarkLane,
-    /// A strip ahead where both sidelights show, wider than allowed.
-    DoubleLane,
-    /// Light past the practical cut-off.
-    Spill,
-    /// A sidelight cut off before right ahead is past.
-    CutTooSoon,
-    /// The colour as measured lies outside the limits.
-    ColourOutside,
-    /// Stronger than need be by so much that it may dazzle.
-    TooBright,
-    /// The intensity changes more within the sector than it may.
-    Uneven,
-    /// Lights of a vertical line in another order than the rules give.
-    WrongOrder,
-    /// A light too high.
-    TooHigh,
-    /// Two lights too close to one another.
-    TooClose,
-    /// Two lights too far from one another.
-    TooFar,
-    /// Two lights that an eye takes for one within the range they must reach.
-    LightsMerge,
-    /// A screen that is owed is not there.
-    ScreenMissing,
-    /// The boat's own light hinders her lookout.
-    Lookout,
-    /// A light is kept ready to hand instead of fitted.
-    ReadyToHand,
-    /// A status that such a vessel cannot have.
-    StatusImpossible,
-    /// A setting of the switches announces something false, or none announces what she needs.
-    Switching,
-    /// A relief of a local authority that no longer holds.
-    WaiverExpired,
-    /// The mesh of her hull is not where the lines are that heights are taken from.
-    HullDiffers,
-    /// A light too low above the sidelights or the gunwale.
-    TooLow,
-    /// The rules in this program hold no display, or no figure, for it.
-    NotCovered,
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $name:ident: $words:literal;)*) => {
+        /// What sort of shortfall a finding is. Causes come before what they bring about, as a fitter would mend them.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum Kind {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl Kind {
+            pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The kind in plain words, as a heading.
+            pub fn in_words(self) -> &'static str {
+                match self {
+                    $(Self::$name => $words,)*
+                }
+            }
+
+            /// The name used in data files.
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Self::$name => stringify!($name),)*
+                }
+            }
+        }
+    };
 }
 
-impl Kind {
-    /// The kind in plain words, as a heading.
-    pub fn in_words(self) -> &'static str {
-        match self {
-            Self::LightMissing => "a light is missing",
-            Self::LightNotAllowed => "a light that may not be shown",
-            Self::WrongColour => "wrong colour",
-            Self::WrongLamp => "wrong lamp for its role",
-            Self::Misplaced => "in the wrong place",
-            Self::TooWeak => "too weak",
-            Self::Shadowed => "in shadow",
-            Self::Spill => "spill outside the sector",
-            Self::DarkLane => "dark lane ahead",
-            Self::DoubleLane => "double lane ahead",
-            Self::NotUpright => "not upright",
-            Self::NotParallel => "not parallel to the centreline",
-            Self::AllRoundObscured => "all-round light obscured",
-            Self::TooLow => "too low",
-            Self::CutTooSoon => "cut off too soon",
-            Self::ColourOutside => "colour outside its limits",
-            Self::TooBright => "too bright",
-            Self::Uneven => "uneven",
-            Self::WrongOrder => "in the wrong order",
-            Self::TooHigh => "too high",
-            Self::TooClose => "too close together",
-            Self::TooFar => "too far apart",
-            Self::LightsMerge => "lights merge",
-            Self::ScreenMissing => "a screen is missing",
-            Self::Lookout => "the lookout is hindered",
-            Self::ReadyToHand => "kept ready to hand",
-            Self::StatusImpossible => "a status she cannot have",
-            Self::Switching => "switches",
-            Self::HullDiffers => "hull and lines differ",
-            Self::WaiverExpired => "the waiver has expired",
-            Self::NotCovered => "not covered",
-        }
-    }
+kinds! {
+    /// A light that the display asks for is not fitted or not lit.
+    LightMissing: "a light is missing";
+    /// A light shows that is no part of the display, or one more than it asks for.
+    LightNotAllowed: "a light that may not be shown";
+    /// A lamp shows a colour that its role has not.
+    WrongColour: "wrong colour";
+    /// A lamp's optics do not fill the sector of its role.
+    WrongLamp: "wrong lamp for its role";
+    /// A lamp stands where the rules do not allow it.
+    Misplaced: "in the wrong place";
+    /// The lamp leans, and loses its vertical sector.
+    NotUpright: "not upright";
+    /// The lamp is turned off the line of the keel.
+    NotParallel: "not parallel to the centreline";
+    /// Too little intensity even with nothing in the way and the lamp set right.
+    TooWeak: "too weak";
+    /// The boat's own solids hide it.
+    Shadowed: "in shadow";
+    /// An all-round light hidden over more than the allowed arc.
+    AllRoundObscured: "all-round light obscured";
+    /// A strip ahead where neither sidelight shows.
+    DarkLane: "dark lane ahead";
+    /// A strip ahead where both sidelights show, wider than allowed.
+    DoubleLane: "double lane ahead";
+    /// Light past the practical cut-off.
+    Spill: "spill outside the sector";
+    /// A sidelight cut off before right ahead is past.
+    CutTooSoon: "cut off too soon";
+    /// The colour as measured lies outside the limits.
+    ColourOutside: "colour outside its limits";
+    /// Stronger than need be by so much that it may dazzle.
+    TooBright: "too bright";
+    /// The intensity changes more within the sector than it may.
+    Uneven: "uneven";
+    /// Lights of a vertical line in another order than the rules give.
+    WrongOrder: "in the wrong order";
+    /// A light too high.
+    TooHigh: "too high";
+    /// Two lights too close to one another.
+    TooClose: "too close together";
+    /// Two lights too far from one another.
+    TooFar: "too far apart";
+    /// Two lights that an eye takes for one within the range they must reach.
+    LightsMerge: "lights merge";
+    /// A screen that is owed is not there.
+    ScreenMissing: "a screen is missing";
+    /// The boat's own light hinders her lookout.
+    Lookout: "the lookout is hindered";
+    /// A light is kept ready to hand instead of fitted.
+    ReadyToHand: "kept ready to hand";
+    /// A status that such a vessel cannot have.
+    StatusImpossible: "a status she cannot have";
+    /// A setting of the switches announces something false, or none announces what she needs.
+    Switching: "switches";
+    /// A relief of a local authority that no longer holds.
+    WaiverExpired: "the waiver has expired";
+    /// The mesh of her hull is not where the lines are that heights are taken from.
+    HullDiffers: "hull and lines differ";
+    /// A light too low above the sidelights or the gunwale.
+    TooLow: "too low";
+    /// The rules in this program hold no display, or no figure, for it.
+    NotCovered: "not covered";
 }
 
 /// See the module.

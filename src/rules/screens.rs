@@ -109,5 +109,5 @@ fn screen_for(scene: &Scene, lamp: &Lamp, posed: &PosedLamp) -> Part {
         })
         .find(|name| scene.part(name).is_none());
     let kind = PartKind::Screen { at, length: millimetres(length), height: millimetres(height), thickness: THICKNESS };
-    Part { name: name.unwrap_or_default(), kind }
+    Part::new(name.unwrap_or_default(), kind)
 }

@@ -13,13 +13,17 @@ pub mod lamp;
 mod lookout;
 mod merging;
 mod outlook;
+pub mod paper;
 mod part;
 mod pen;
+pub mod place;
 mod polar;
+pub mod show;
 mod swell;
 mod switches;
 mod text;
 mod waiver;
+pub mod wiring;
 mod wrap;
 
 pub use clauses::{ClauseSheet, clauses_json, clauses_text};

@@ -5,6 +5,7 @@
 
 mod arcs;
 mod case;
+mod clearance;
 mod fan;
 mod lookout;
 mod merging;
@@ -17,6 +18,7 @@ use rayon::prelude::*;
 
 pub use arcs::{EDGE_TOLERANCE, arcs_where, edge_between};
 pub use case::{Case, cases};
+pub use clearance::{Clearance, Fineness, Wanted};
 pub use fan::{Blade, Fan, Spoke};
 pub use lookout::{Glow, Lookout, LookoutLight, lookout};
 pub use merging::{Apart, apart_for, told_apart};
@@ -141,6 +143,21 @@ impl Survey {
         let mut survey = Self { status, settings, bearings, looks, lights, cases, weather, far };
         survey.find_edges();
         survey
+    }
+
+    /// A boat at rest of whose lights nothing is looked at: enough for all that is measured of where lamps stand.
+    pub fn unlit(scene: &Scene, rest: Stance, status: Status) -> Self {
+        let case = Case { words: "at rest".into(), changes: 0, pose: Pose::default(), stance: rest };
+        Self {
+            status: status.plain(scene.vessel.propulsion),
+            settings: Settings::default(),
+            bearings: Vec::new(),
+            looks: Vec::new(),
+            lights: Vec::new(),
+            cases: vec![case],
+            weather: weather(scene),
+            far: scene.conditions.far,
+        }
     }
 
     /// Fills in the arcs, which need the whole round.

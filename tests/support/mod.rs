@@ -45,7 +45,13 @@ pub fn boat_of(length: f64) -> Scene {
         conditions: Conditions::default(),
         parts: Vec::new(),
         helm: None,
-        fits: vec![Fit { name: "fit".into(), note: String::new(), lamps: Vec::new(), switches: Vec::new() }],
+        fits: vec![Fit {
+            name: "fit".into(),
+            note: String::new(),
+            lamps: Vec::new(),
+            switches: Vec::new(),
+            wiring: None,
+        }],
     }
 }
 
@@ -69,6 +75,7 @@ pub fn lamp(name: &str, role: Role, optics: &str, at: Place) -> Lamp {
         lit: vec![Status::UnderWay],
         chromaticity: Vec::new(),
         bracket: None,
+        takes: None,
     }
 }
 
@@ -80,10 +87,7 @@ pub fn on_a_foot(lamp: Lamp) -> Lamp {
 
 /// An upright round post through the height of a lamp, in water coordinates.
 pub fn post(name: &str, forward: f64, starboard: f64, diameter: f64) -> Part {
-    Part {
-        name: name.into(),
-        kind: PartKind::Stanchion { at: place(forward, starboard, -1.0), height: 12.0, diameter },
-    }
+    Part::new(name, PartKind::Stanchion { at: place(forward, starboard, -1.0), height: 12.0, diameter })
 }
 
 /// Lights that meet the rules on a boat under 12 m: all-round white and sidelights, clear of everything.

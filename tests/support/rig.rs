@@ -105,7 +105,7 @@ impl Rig {
                 let inboard = way * (side - 0.05);
                 let at = Place { forward: forward + 0.1, starboard: inboard, height: Height::AboveDeck(above - 0.05) };
                 let kind = PartKind::Screen { at, length: 0.4, height: 0.1, thickness: 0.002 };
-                self.scene.parts.push(Part { name: format!("{name} screen"), kind });
+                self.scene.parts.push(Part::new(format!("{name} screen"), kind));
             }
         }
         self
@@ -158,7 +158,7 @@ impl Rig {
     pub fn with_mast(mut self, height: f64) -> Self {
         let at = Place { forward: self.length() * 0.5, starboard: 0.0, height: Height::AboveDeck(0.0) };
         let kind = PartKind::Mast { at, height, diameter: 0.05, fold: Joint::default() };
-        self.scene.parts.push(Part { name: "mast".into(), kind });
+        self.scene.parts.push(Part::new("mast", kind));
         self
     }
 

@@ -1,4 +1,4 @@
-//! The tools to read one struct of a scene file: its fields by name, each by a reader, every fault collected.
+//! The tools to read one struct of a scene or lesson file: its fields by name, each by a reader, every fault collected.
 //!
 //! A reader takes a node and gives the value, or adds a fault to the [`Desk`] and gives `None`; [`filled!`] builds a
 //! struct from readers. Must never know which structs a scene has.
@@ -14,7 +14,7 @@ use super::{
 use crate::{boat::Vessel, measure::trimmed};
 
 /// What every reader has before it: the list of faults, and what the file has told so far.
-pub(super) struct Desk<'f> {
+pub(crate) struct Desk<'f> {
     pub faults: &'f mut Faults,
     /// Read first, so that places can be held against it.
     pub vessel: Option<Vessel>,
@@ -112,7 +112,7 @@ pub(crate) fn choice_words(word: &str, known: &[&str]) -> String {
 }
 
 /// The same for names, which stand in double quotes; `before` leads the choice.
-pub(super) fn choice_names(name: &str, known: &[&str], before: &str) -> String {
+pub(crate) fn choice_names(name: &str, known: &[&str], before: &str) -> String {
     choice_of(name, known, &|one| format!("\"{one}\""), before)
 }
 
@@ -127,7 +127,7 @@ fn choice_of(word: &str, known: &[&str], marked: &dyn Fn(&str) -> String, before
 }
 
 /// `true` or `false`.
-pub(super) fn yes_or_no(node: &Node, desk: &mut Desk) -> Option<bool> {
+pub(crate) fn yes_or_no(node: &Node, desk: &mut Desk) -> Option<bool> {
     if let Value::Bool(value) = bare(node).value {
         return Some(value);
     }
@@ -136,10 +136,10 @@ pub(super) fn yes_or_no(node: &Node, desk: &mut Desk) -> Option<bool> {
 }
 
 /// Reads a node into a value, or adds a fault and gives `None`.
-pub(super) type Reader<T> = fn(&Node, &mut Desk) -> Option<T>;
+pub(crate) type Reader<T> = fn(&Node, &mut Desk) -> Option<T>;
 
 /// The fields of one struct while they are read.
-pub(super) struct Fields<'n> {
+pub(crate) struct Fields<'n> {
     /// What the struct is called in messages, such as `Stanchion`.
     pub title: String,
     node: &'n Node,
@@ -161,6 +161,13 @@ fn example(title: &str) -> &'static str {
         "Constant" => "(from: 9, to: 32)",
         "Trim" => "(least: 0, most: 4)",
         "Deck" => "(thickness: 6, material: \"GRP\")",
+        "Wiring" => "(battery: (at: (forward: 0.5), volts: 12, amp_hours: 80), panel: (forward: 2.5), circuits: [...])",
+        "Battery" => "(at: (forward: 0.5), volts: 12, amp_hours: 80)",
+        "Circuit" => "(name: \"sidelights\", fuse: 3, lamps: [\"port sidelight\"])",
+        "Route" => "(lamp: \"port sidelight\", through: [(forward: 3, port: 0.9)])",
+        "Feed" => "(through: [(forward: 1.5, port: 0.4)])",
+        "Conductors" => "(sizes: Awg, copper: Tinned, insulation: 105)",
+        "Place" => "(forward: 2.5, port: 0.3, above_deck: 0.4)",
         "Screws" => "(size: 6, apart: 30)",
         _ => "(name_of_field: value, ...)",
     }
@@ -290,6 +297,15 @@ impl<'n> Fields<'n> {
     }
 }
 
+/// A field that may be left out and then follows from others; the outer `None` is a fault.
+#[allow(clippy::option_option)]
+pub(super) fn maybe<T>(fields: &mut Fields, name: &'static str, read: Reader<T>, desk: &mut Desk) -> Option<Option<T>> {
+    match fields.node(name) {
+        Some(node) => desk.in_field(name, |desk| read(node, desk)).map(Some),
+        None => Some(None),
+    }
+}
+
 /// A value without a `Some(...)` around it.
 pub(crate) fn bare(node: &Node) -> &Node {
     match &node.value {
@@ -317,7 +333,7 @@ macro_rules! filled {
 pub(super) use filled;
 
 /// Any number, finite or not.
-pub(super) fn number(node: &Node, desk: &mut Desk) -> Option<f64> {
+pub(crate) fn number(node: &Node, desk: &mut Desk) -> Option<f64> {
     match &node.value {
         Value::Number(number) => Some(*number),
         Value::Text(text) if text.trim().parse::<f64>().is_ok() => {
@@ -336,7 +352,7 @@ pub(super) fn number(node: &Node, desk: &mut Desk) -> Option<f64> {
 }
 
 /// The range a number must lie in, and what it measures.
-pub(super) struct Limits {
+pub(crate) struct Limits {
     pub what: &'static str,
     pub unit: &'static str,
     pub least: f64,
@@ -392,7 +408,7 @@ impl Limits {
 }
 
 /// Text in double quotes.
-pub(super) fn text(node: &Node, desk: &mut Desk) -> Option<String> {
+pub(crate) fn text(node: &Node, desk: &mut Desk) -> Option<String> {
     match &bare(node).value {
         Value::Text(text) => Some(text.clone()),
         Value::Word(word) => {
@@ -408,7 +424,7 @@ pub(super) fn text(node: &Node, desk: &mut Desk) -> Option<String> {
 }
 
 /// A name: text that is not blank.
-pub(super) fn name(node: &Node, desk: &mut Desk) -> Option<String> {
+pub(crate) fn name(node: &Node, desk: &mut Desk) -> Option<String> {
     let name = text(node, desk)?;
     if name.trim().is_empty() {
         desk.fault(node.span, "the name is empty", "give it a name of its own; findings call it by that");
@@ -418,7 +434,7 @@ pub(super) fn name(node: &Node, desk: &mut Desk) -> Option<String> {
 }
 
 /// One word of a fixed choice.
-pub(super) fn word<T: Copy>(node: &Node, desk: &mut Desk, what: &str, choice: &[(&str, T)]) -> Option<T> {
+pub(crate) fn word<T: Copy>(node: &Node, desk: &mut Desk, what: &str, choice: &[(&str, T)]) -> Option<T> {
     let words: Vec<_> = choice.iter().map(|(word, _)| *word).collect();
     match &node.value {
         Value::Word(word) => {
@@ -446,7 +462,7 @@ pub(super) fn word<T: Copy>(node: &Node, desk: &mut Desk, what: &str, choice: &[
 }
 
 /// Every item of a list by one reader; `None` as soon as one of them fails, but all are read.
-pub(super) fn list<T>(node: &Node, desk: &mut Desk, what: &str, read: Reader<T>) -> Option<Vec<T>> {
+pub(crate) fn list<T>(node: &Node, desk: &mut Desk, what: &str, read: Reader<T>) -> Option<Vec<T>> {
     let Value::List(items) = &node.value else {
         desk.wrong(node, &format!("a list of {what}"), "put them in square brackets: `[..., ...]`");
         return None;

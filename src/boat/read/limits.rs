@@ -47,6 +47,8 @@ limited! {
 
     /// The length, width or height of a part.
     size: plain, f64 = Limits::above(0.0, 40.0, "a size", " m");
+    /// The room that is to stay free about a part.
+    keep_clear: Metres, Metres = Limits::within(0.0, 5.0, "a room to keep clear", " m");
     diameter: plain, f64 = Limits::above(0.0, 5.0, "a diameter", " m");
     stature: plain, f64 = Limits::within(0.5, 2.5, "a person's height", " m");
     lean: Degrees, Degrees = Limits::within(-85.0, 85.0, "a lean", " degrees");

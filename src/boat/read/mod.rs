@@ -7,7 +7,7 @@ mod bracket;
 mod check;
 mod decode;
 mod fault;
-mod fields;
+pub(crate) mod fields;
 mod lamp_file;
 mod lex;
 mod limits;
@@ -21,9 +21,11 @@ mod supply;
 mod switches;
 pub mod text;
 mod units;
+mod wiring;
 
 use std::{fs, io::ErrorKind, path::Path};
 
+pub(crate) use decode::{colour, mount, optics, status_words};
 pub(crate) use fault::Faults;
 pub use fault::{Fault, Lines, ReadError, Span};
 pub(crate) use fields::{bare, choice_words, found, nearest, shortened};

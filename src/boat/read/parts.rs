@@ -7,13 +7,13 @@ use glam::DVec3;
 use super::{
     decode::place,
     fields::{Desk, Fields, choice_words, filled, list, name, word},
-    limits::{diameter, joint_angle, lean, size, stature, transmits, turn},
+    limits::{diameter, joint_angle, keep_clear, lean, size, stature, transmits, turn},
     mesh_part,
     text::Node,
 };
 use crate::{
     boat::{Joint, Part, PartKind, Place, Posture},
-    measure::{Degrees, trimmed},
+    measure::{Degrees, Metres, trimmed},
 };
 
 /// A part as far as it could be read: name and kind are known even where the rest has a fault.
@@ -57,8 +57,10 @@ pub(super) fn part<'n>(node: &'n Node, desk: &mut Desk) -> PartDraft<'n> {
     draft.kind = Some(word);
     let Some(mut fields) = Fields::opened(node, word, desk) else { return draft };
     draft.name = fields.need("name", name, desk);
+    let room = fields.or("keep_clear", keep_clear, Metres(0.0), desk);
     let kind = kind(word, fields, desk);
-    draft.part = draft.name.clone().zip(kind).map(|(name, kind)| Part { name, kind });
+    let whole = draft.name.clone().zip(kind).zip(room);
+    draft.part = whole.map(|((name, kind), keep_clear)| Part { name, kind, keep_clear });
     draft
 }
 

@@ -77,6 +77,25 @@ pub(super) fn all(stage: &Stage, row: &LimitRow) -> Vec<Measure> {
     single.into_iter().collect()
 }
 
+/// How many metres one of the unit of a measure is; `None` for those that no length goes with, such as angles.
+pub(super) fn metres_in(stage: &Stage, asks: Asks) -> Option<f64> {
+    match asks {
+        Asks::MastheadsApart
+        | Asks::ForwardMastheadFromStem
+        | Asks::OnlyMastheadFromStem
+        | Asks::SidelightsFromStem => Some(stage.length()),
+        Asks::SidelightsInboard => Some(stage.scene.vessel.beam.0),
+        Asks::SidelightShareOfMasthead => forward_masthead(stage).map(|top| above_hull(stage, &top).max(0.0)),
+        Asks::TopBelowMast => highest_mast(stage).map(|(foot, top)| top - foot),
+        Asks::LineUnevenness
+        | Asks::LineAside
+        | Asks::FishingAboveSidelights
+        | Asks::MastheadsApartFromAhead
+        | Asks::TriangleAngle => None,
+        _ => Some(1.0),
+    }
+}
+
 trait Placed {
     fn x(&self) -> f64;
 }

@@ -41,6 +41,32 @@ fn applies(stage: &Stage, row: &LimitRow) -> bool {
         && (row.statuses.is_empty() || row.statuses.contains(&stage.status().by_means(&stage.scene.vessel)))
 }
 
+/// How much of a figure is left before it is missed, in metres.
+pub(super) struct Slack {
+    pub lamp: String,
+    pub against: Option<String>,
+    pub clause: String,
+    pub metres: f64,
+}
+
+/// What is left of every figure that bears on a place, as far as it can be told in metres.
+pub(super) fn slack(stage: &Stage) -> Vec<Slack> {
+    let mut found = Vec::new();
+    for row in stage.rules.limits.iter().filter(|row| applies(stage, row) && !row.if_practicable) {
+        for measure in measure::all(stage, row) {
+            let Some(scale) = measure::metres_in(stage, row.asks) else { continue };
+            let above = least(stage, row).map_or(f64::INFINITY, |least| measure.value - least);
+            let below = row.most.map_or(f64::INFINITY, |most| most - measure.value);
+            let metres = above.min(below) * scale;
+            if metres.is_finite() {
+                let clause = row.clause.clone();
+                found.push(Slack { lamp: measure.lamp, against: measure.against, clause, metres });
+            }
+        }
+    }
+    found
+}
+
 /// The clauses that bear on one lamp by something that is measured of it, as a list; empty where there is none.
 pub(super) fn clauses_on(stage: &Stage, lamp: &str, of: impl Fn(Asks) -> bool) -> String {
     let own = |measure: &Measure| measure.lamp == lamp || measure.against.as_deref() == Some(lamp);

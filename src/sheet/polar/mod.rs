@@ -9,7 +9,7 @@ mod layout;
 mod marks;
 mod page;
 mod rings;
-mod runs;
+pub(super) mod runs;
 mod shadows;
 mod track;
 

@@ -4,7 +4,7 @@ use crate::measure::{Arc, Bearing};
 
 /// Neighbouring bearings with the same value, as arcs whose edges lie half-way between samples; clockwise. `bearings`
 /// rise evenly from right ahead.
-pub(super) fn runs<T: PartialEq>(bearings: &[Bearing], values: Vec<T>) -> Vec<(Arc, T)> {
+pub(in crate::sheet) fn runs<T: PartialEq>(bearings: &[Bearing], values: Vec<T>) -> Vec<(Arc, T)> {
     let count = bearings.len();
     let step = 360.0 / count.max(1) as f64;
     let mut runs: Vec<(Arc, T)> = Vec::new();
