@@ -12,11 +12,13 @@ mod lamp;
 #[cfg(feature = "night")]
 mod night;
 mod output;
-mod place;
 mod paper;
+mod place;
 mod rules;
 #[cfg(feature = "night")]
 mod shot;
+#[cfg(feature = "night")]
+mod show;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
@@ -80,10 +82,12 @@ enum Command {
     Still(StillArgs),
     /// Draw a turn round the boat as moving pictures.
     Film(FilmArgs),
+    /// Make one file for a customer: a walk round his boat, what is wrong with her lights and what the new ones change.
+    Show(ShowArgs),
 }
 
 #[cfg(feature = "night")]
-use self::{film::Args as FilmArgs, night::Args as NightArgs, still::Args as StillArgs};
+use self::{film::Args as FilmArgs, night::Args as NightArgs, show::Args as ShowArgs, still::Args as StillArgs};
 
 /// Stands in where the program was built without pictures, so that the command is known and says why it cannot run.
 #[cfg(not(feature = "night"))]
@@ -98,6 +102,9 @@ type StillArgs = NightArgs;
 
 #[cfg(not(feature = "night"))]
 type FilmArgs = NightArgs;
+
+#[cfg(not(feature = "night"))]
+type ShowArgs = NightArgs;
 
 /// Exit status for input that cannot be used.
 const UNUSABLE: u8 = 2;
@@ -167,8 +174,10 @@ pub fn run() -> ExitCode {
         Some(Command::Still(args)) => still::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Film(args)) => film::run(&args),
+        #[cfg(feature = "night")]
+        Some(Command::Show(args)) => show::run(&args),
         #[cfg(not(feature = "night"))]
-        Some(Command::Night(_) | Command::Still(_) | Command::Film(_)) => {
+        Some(Command::Night(_) | Command::Still(_) | Command::Film(_) | Command::Show(_)) => {
             unusable("this lampwalk was built without pictures (feature `night`); `lampwalk survey` works")
         }
     }

@@ -9,10 +9,11 @@ use std::{
 
 use super::{builtin, chosen_fits, shot::ViewName, told, unusable};
 use crate::{
-    boat::Status,
+    boat::{Status, read::nearest},
     edit::{Document, scenes_in},
     measure::Bearing,
     night::{Choice, Orbit, Sight, Watch, WindowOptions, display_available, still_frames, window},
+    teach::lesson::{Lesson, read_file, supplied},
 };
 
 #[derive(clap::Args, Debug)]
@@ -41,6 +42,9 @@ pub(super) struct Args {
     /// What the observer looks through is as near as fills his view with the boat.
     #[arg(long)]
     near: bool,
+    /// Begin with a lesson: one of the supplied ones by name, or a lesson file (RON).
+    #[arg(long, value_name = "NAME-OR-FILE", conflicts_with = "measure_frames")]
+    lesson: Option<String>,
     /// Where the eye is at first, as a relative bearing: degrees clockwise from her bow.
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     bearing: Option<f64>,
@@ -84,15 +88,37 @@ pub(super) fn run(args: &Args) -> ExitCode {
             Err(why) => unusable(&why.to_string()),
         };
     }
+    let lesson = match args.lesson.as_deref().map(lesson_named).transpose() {
+        Ok(lesson) => lesson,
+        Err(code) => return code,
+    };
     let measure = args.measure_frames.map(|count| (count, started));
     let (document, picture) = (Some(document), args.picture.clone());
     let choice = Some(choice);
-    let options = WindowOptions { choice, size: args.size, measure, picture, document, ..WindowOptions::of(scene) };
+    let options =
+        WindowOptions { choice, size: args.size, measure, picture, document, lesson, ..WindowOptions::of(scene) };
     match window(options) {
         Ok(()) => ExitCode::SUCCESS,
         Err(why) if why.is_of_the_machine() => unusable(&format!("{why}; {}", without_a_window(args))),
         Err(why) => unusable(&why.to_string()),
     }
+}
+
+/// A supplied lesson by its name, or one from a file; or what is wrong told, and the exit status for it.
+fn lesson_named(name: &str) -> Result<Arc<Lesson>, ExitCode> {
+    if let Some(lesson) = supplied().iter().find(|lesson| lesson.name.eq_ignore_ascii_case(name.trim())) {
+        return Ok(Arc::new(lesson.clone()));
+    }
+    let path = Path::new(name);
+    if !path.exists() {
+        let names: Vec<&str> = supplied().iter().map(|lesson| lesson.name.as_str()).collect();
+        let mend = match nearest(name, &names) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("supplied are {}", names.join(", ")),
+        };
+        return Err(unusable(&format!("there is no lesson and no lesson file \"{name}\"; {mend}")));
+    }
+    read_file(path).map(Arc::new).map_err(|error| told(&error))
 }
 
 fn without_a_window(args: &Args) -> &'static str {

@@ -302,7 +302,7 @@ impl Plugin for ChoicePlugin {
     }
 }
 
-fn perform(
+pub(super) fn perform(
     mut acts: MessageReader<Act>,
     shown: Res<Shown>,
     bench: Option<Res<Workbench>>,

@@ -22,14 +22,14 @@ use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
     Choice, DialogPlugin, DuskPlugin, FramesPlugin, HandsPlugin, LogicPlugins, OnePicturePlugin, PacePlugin,
-    PanelPlugin, Panels, Patience, PicturePlugins, PicturesPlugin, Workbench, WorkbenchPlugin,
+    PanelPlugin, Panels, Patience, PicturePlugins, PicturesPlugin, SchoolPlugin, Study, Workbench, WorkbenchPlugin,
     adapter::{modern, quietly},
     adapter_available, display_available,
     eye::Gait,
     sea::{HELD, Waves},
     thrift::spare,
 };
-use crate::{boat::Scene, edit::Document};
+use crate::{boat::Scene, edit::Document, teach::lesson::Lesson};
 
 /// What to open the window with.
 #[derive(Debug)]
@@ -46,12 +46,14 @@ pub struct WindowOptions {
     pub measure: Option<(u32, Instant)>,
     /// Keep the window as this picture when all is there, the waves held, and close.
     pub picture: Option<PathBuf>,
+    /// The lesson to begin with.
+    pub lesson: Option<Arc<Lesson>>,
 }
 
 impl WindowOptions {
     /// A window of 1280 by 720 on a scene.
     pub fn of(scene: Arc<Scene>) -> Self {
-        Self { scene, choice: None, size: (1280, 720), document: None, measure: None, picture: None }
+        Self { scene, choice: None, size: (1280, 720), document: None, measure: None, picture: None, lesson: None }
     }
 }
 
@@ -186,6 +188,7 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
             LogicPlugins::of(options.scene).choosing(choice),
             PicturePlugins,
             HandsPlugin,
+            SchoolPlugin,
             PanelPlugin,
             DuskPlugin,
         ));
@@ -193,6 +196,9 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
         let bench = Workbench::new(document);
         bench.note_opened();
         app.insert_resource(bench).add_plugins((WorkbenchPlugin, DialogPlugin, PicturesPlugin));
+    }
+    if let Some(lesson) = options.lesson {
+        app.world_mut().write_message(Study::Begin(lesson));
     }
     match (options.measure, options.picture) {
         (Some((count, started)), _) => {

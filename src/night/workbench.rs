@@ -25,6 +25,7 @@ use super::{
     Act, Choice, Known, Shown, Steps,
     eye::Focus,
     known::{Haste, Verdicts},
+    school::out_of_school,
 };
 use crate::{
     boat::{Owner, Scene},
@@ -142,6 +143,13 @@ impl Workbench {
     /// What is chosen; it is there.
     pub fn chosen(&self) -> Option<Subject> {
         self.chosen
+    }
+
+    /// Lets go of all that is under the hand, while something else is shown.
+    pub(super) fn rest(&mut self) {
+        self.document.end_drag();
+        self.chosen = None;
+        self.card = None;
     }
 
     /// The last that was told.
@@ -351,7 +359,10 @@ impl Plugin for WorkbenchPlugin {
     fn build(&self, app: &mut App) {
         app.add_message::<Work>()
             .init_resource::<Focus>()
-            .add_systems(Update, (work.in_set(Steps::Work), follow.in_set(Steps::Know), focus.in_set(Steps::Tell)))
+            .add_systems(
+                Update,
+                (work.in_set(Steps::Work).run_if(out_of_school), follow.in_set(Steps::Know), focus.in_set(Steps::Tell)),
+            )
             .add_message::<WindowCloseRequested>()
             .add_message::<FileDragAndDrop>()
             .add_systems(Update, (asked_to_close, dropped).in_set(Steps::Hands))
@@ -376,7 +387,7 @@ fn dropped(mut files: MessageReader<FileDragAndDrop>, mut works: MessageWriter<W
     }));
 }
 
-fn work(
+pub(super) fn work(
     time: Res<Time<Real>>,
     mut works: MessageReader<Work>,
     mut bench: ResMut<Workbench>,

@@ -13,8 +13,11 @@ use super::{
 use crate::{light::Colour, night::hands::KEYS};
 
 /// Keys of the panels themselves.
-const OWN_KEYS: &[(&str, &str)] =
-    &[("P", "panels hidden / shown"), ("Tab, Space", "through the panels' buttons; press one. Esc leaves them")];
+const OWN_KEYS: &[(&str, &str)] = &[
+    ("P", "panels hidden / shown"),
+    ("T", "lessons"),
+    ("Tab, Space", "through the panels' buttons; press one. Esc leaves them"),
+];
 
 /// What was asked of the list.
 #[derive(Clone, Copy, Debug, Default)]

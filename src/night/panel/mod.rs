@@ -11,6 +11,7 @@ mod glossary;
 mod guide;
 mod handles;
 mod help;
+mod lesson;
 mod marks;
 mod note;
 mod observer;
@@ -41,7 +42,8 @@ use guide::Walk;
 pub use reading::{Reading, ReadingPlugin};
 
 use super::{
-    Act, Choice, Grip, Known, Regarded, Shown, Steps, Work, Workbench, eye::NightEye, frame::drawn, sea::Covered,
+    Act, Choice, Grip, Known, Regarded, School, Shown, Steps, Study, View, Work, Workbench, eye::NightEye,
+    frame::drawn, sea::Covered,
 };
 use crate::boat::Scene;
 
@@ -54,6 +56,7 @@ impl Plugin for PanelPlugin {
             .init_resource::<Panels>()
             .init_resource::<Covered>()
             .add_message::<Work>()
+            .add_message::<Study>()
             .add_systems(Update, (strike.in_set(Steps::Hands), greet.in_set(Steps::Tell)))
             .add_systems(EguiPrimaryContextPass, draw);
     }
@@ -73,6 +76,10 @@ pub struct Panels {
     dressed: Dressed,
     /// The guided walk, while it is had.
     walk: Option<Walk>,
+    /// Whether the list of lessons is open, and was in the pass before.
+    lessons: bool,
+    lessons_were_open: bool,
+    slate: lesson::Slate,
 }
 
 impl Panels {
@@ -93,6 +100,9 @@ impl Default for Panels {
             typing: open::Typing::default(),
             dressed: Dressed::No,
             walk: None,
+            lessons: false,
+            lessons_were_open: false,
+            slate: lesson::Slate::default(),
         }
     }
 }
@@ -129,17 +139,23 @@ pub struct Desk<'a> {
     scene: &'a Scene,
     folds: &'a mut Folds,
     hide: &'a mut bool,
+    lessons: &'a mut bool,
     acts: Vec<Act>,
     works: Vec<Work>,
 }
 
-/// The key that hides the panels.
+/// The keys that hide the panels and list the lessons.
 fn strike(egui: Option<Res<EguiWantsInput>>, mut keys: MessageReader<KeyboardInput>, mut panels: ResMut<Panels>) {
     for key in keys.read() {
         let taken = egui.as_ref().is_some_and(|egui| egui.wants_any_keyboard_input());
-        let struck = matches!(&key.logical_key, Key::Character(letter) if letter.eq_ignore_ascii_case("p"));
-        if struck && key.state == ButtonState::Pressed && !key.repeat && !taken {
+        let Key::Character(letter) = &key.logical_key else { continue };
+        if key.state != ButtonState::Pressed || key.repeat || taken {
+            continue;
+        }
+        if letter.eq_ignore_ascii_case("p") {
             panels.hidden = !panels.hidden;
+        } else if letter.eq_ignore_ascii_case("t") {
+            panels.lessons = !panels.lessons;
         }
     }
 }
@@ -168,6 +184,7 @@ struct Told<'w, 's> {
     regarded: Res<'w, Regarded>,
     bench: Option<Res<'w, Workbench>>,
     grip: Option<Res<'w, Grip>>,
+    school: Option<Res<'w, School>>,
 }
 
 impl Told<'_, '_> {
@@ -205,6 +222,7 @@ fn draw(
     mut panels: ResMut<Panels>,
     mut acts: MessageWriter<Act>,
     mut works: MessageWriter<Work>,
+    mut studies: MessageWriter<Study>,
     mut night_covered: ResMut<Covered>,
 ) {
     let Ok(context) = contexts.ctx_mut() else { return };
@@ -230,13 +248,18 @@ fn draw(
         scene: &told.shown.0,
         folds: &mut panels.folds,
         hide: &mut panels.hidden,
+        lessons: &mut panels.lessons,
         acts: Vec::new(),
         works: Vec::new(),
     };
+    let mut studied = Vec::new();
+    let school = told.school.as_deref().filter(|school| school.had().is_some());
     told.note(context);
     if !*desk.hide {
         strip::top(context, &mut desk);
-        if desk.choice.split {
+        if let Some(school) = school {
+            taught(context, desk.choice.view, school, &mut panels.slate, &mut studied);
+        } else if desk.choice.split {
             split::show(context, &mut desk);
         } else {
             told.outline(context);
@@ -263,14 +286,37 @@ fn draw(
             panels.walk = None;
         }
     }
-    if let Some(bench) = &told.bench {
+    if let Some(bench) = told.bench.as_ref().filter(|_| school.is_none()) {
         open::show(context, bench, &mut panels.typing, &mut desk.works);
     }
     let (done, worked) = (desk.acts, desk.works);
+    if panels.lessons && told.school.is_some() {
+        if !panels.lessons_were_open {
+            panels.slate.look();
+        }
+        panels.lessons = lesson::list(context, &panels.slate, &mut studied);
+    }
+    panels.lessons_were_open = panels.lessons;
     night_covered.set_if_neq(covered(context));
     panels.help_was_open = told.choice.help;
     acts.write_batch(done);
     works.write_batch(worked);
+    studies.write_batch(studied);
+}
+
+/// The card of the lesson that is had, in place of all that would give its answers away.
+fn taught(context: &egui::Context, view: View, school: &School, slate: &mut lesson::Slate, studied: &mut Vec<Study>) {
+    let screen = context.content_rect();
+    Area::new(Id::new("lesson")).fixed_pos(screen.min + vec2(MARGIN, MARGIN)).order(Order::Middle).show(
+        context,
+        |ui| {
+            card(ui, lesson::BREADTH, |ui| {
+                egui::ScrollArea::vertical().id_salt("lesson").max_height(screen.height() - 60.0).show(ui, |ui| {
+                    lesson::show(ui, school, view, slate, studied);
+                });
+            });
+        },
+    );
 }
 
 /// Breadth of the cards at either side.

@@ -27,6 +27,10 @@ pub fn top(context: &Context, desk: &mut Desk) {
                 gap(ui);
                 drawn(ui, desk);
                 gap(ui);
+                let tip = "Lessons of a few minutes, with questions that the simulation answers.";
+                if marks::switch(ui, *desk.lessons, "Learn", "T").on_hover_text(tip).clicked() {
+                    *desk.lessons = !*desk.lessons;
+                }
                 if marks::switch(ui, desk.choice.help, "Help", "H").clicked() {
                     desk.acts.push(Act::Help);
                 }

@@ -149,7 +149,8 @@ fn step(node: &Node, carried: &mut Carried, boats: &mut Boats, prove: bool, desk
     let told = told(&mut fields, carried, boats, desk);
     let question = fields.node("question");
     let span = |name: &str| fields.span(name);
-    let spans = Spans { boat: span("boat"), fit: span("fit"), status: span("status"), lies: span("lies"), eye: span("eye") };
+    let spans =
+        Spans { boat: span("boat"), fit: span("fit"), status: span("status"), lies: span("lies"), eye: span("eye") };
     fields.finish(desk);
     told?;
     let situation = situation(carried, &spans, desk)?;
