@@ -17,3 +17,4 @@ pub mod shadow;
 pub mod sheet;
 pub mod survey;
 mod whole_file;
+pub mod wiring;

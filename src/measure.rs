@@ -1,5 +1,5 @@
 //! Quantities as the trade names them: bearings and arcs, degrees, metres, nautical miles, candela, lux,
-//! volts.
+//! volts, amperes, watts.
 //!
 //! Takes and gives plain numbers at the edges; everything between modules travels in these types, so that a
 //! bearing cannot be mistaken for an elevation or a mile for a metre. Must never know of boats.
@@ -54,6 +54,22 @@ quantity!(
 quantity!(
     /// A direct voltage, at a lamp's terminals unless said otherwise.
     Volts, "V"
+);
+quantity!(
+    /// A steady direct current.
+    Amps, "A"
+);
+quantity!(
+    /// Electrical power.
+    Watts, "W"
+);
+quantity!(
+    /// What a battery holds, at the current that its maker rates it for.
+    AmpHours, "Ah"
+);
+quantity!(
+    /// A time in hours.
+    Hours, "h"
 );
 quantity!(
     /// An angle in degrees that is neither a bearing nor an arc: tilt, heel, elevation (above the horizontal positive).

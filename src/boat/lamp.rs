@@ -7,7 +7,7 @@ use std::sync::Arc;
 use glam::{DAffine3, DMat3, DQuat, DVec3};
 use serde::{Deserialize, Serialize};
 
-use super::{Holding, Place, Scene, Status, shape::Shape};
+use super::{Holding, Place, Scene, Status, Takes, shape::Shape};
 use crate::{
     light::{Back, Colour, Optics},
     measure::Degrees,
@@ -194,6 +194,9 @@ pub struct Lamp {
     /// What holds it, where the scene says; otherwise a bracket is a plain plate behind the lamp.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bracket: Option<Holding>,
+    /// What it takes from its supply, where the scene says.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub takes: Option<Takes>,
 }
 
 fn optics_name<S: serde::Serializer>(optics: &Optics, serializer: S) -> Result<S::Ok, S::Error> {

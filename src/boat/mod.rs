@@ -12,6 +12,7 @@ pub mod shape;
 mod status;
 mod switch;
 mod vessel;
+pub mod wiring;
 
 use glam::{DAffine3, DMat3, DVec3};
 use serde::Serialize;
@@ -22,6 +23,7 @@ pub use part::{GREATEST_JOINT, Joint, Part, PartKind, Posture};
 pub use status::Status;
 pub use switch::{MOST_SETTINGS, Position, Setting, Switch, setting_count, settings};
 pub use vessel::{HullForm, Propulsion, Vessel};
+pub use wiring::{Takes, Wiring};
 
 use crate::measure::{Degrees, Metres, NauticalMiles};
 
@@ -46,6 +48,9 @@ pub struct Fit {
     pub lamps: Vec<Lamp>,
     /// Empty when the scene does not say how the lamps are switched.
     pub switches: Vec<Switch>,
+    /// How the lamps are fed, where the scene says.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wiring: Option<Box<Wiring>>,
 }
 
 /// What the boat meets: weather, observers, and how she moves in normal use.

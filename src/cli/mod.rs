@@ -14,6 +14,7 @@ mod rules;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
+mod wiring;
 
 use std::{
     borrow::Cow,
@@ -63,6 +64,8 @@ enum Command {
     Lamp(lamp::Args),
     /// Work out the bracket of one lamp: what to cut, fold, drill and fasten it with.
     Bracket(bracket::Args),
+    /// Work out the wiring of the lamps: cables, conductors, fuses, and what each lamp gets.
+    Wiring(wiring::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -140,6 +143,7 @@ pub fn run() -> ExitCode {
         Some(Command::Displays(args)) => displays::run(&args),
         Some(Command::Lamp(args)) => lamp::run(&args),
         Some(Command::Bracket(args)) => bracket::run(&args),
+        Some(Command::Wiring(args)) => wiring::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]

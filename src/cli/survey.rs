@@ -193,7 +193,8 @@ fn show(args: &Args, done: &[Done]) -> Result<(), String> {
     for (path, draw) in [(&args.svg, sheet::polar as Draw), (&args.outlook, sheet::outlook)] {
         let Some(path) = path else { continue };
         for one in &all {
-            let place = if all.len() == 1 { path.clone() } else { own_file(path, one, &written) };
+            let place =
+                if all.len() == 1 { path.clone() } else { own_file(path, &one.scene.name, &one.fit.name, &written) };
             output::write_file(&place, draw(one).as_bytes())
                 .map_err(|error| format!("{} cannot be written: {error}", place.display()))?;
             output::say(&format!("wrote {}", place.display()));
@@ -210,14 +211,14 @@ fn texts(all: &[Surveyed]) -> String {
 }
 
 /// `plot.svg` for the fit "as found" of Sandpiper is `plot-sandpiper-as-found.svg`, with a number where that is taken.
-fn own_file(path: &Path, one: &Surveyed, taken: &[PathBuf]) -> PathBuf {
+pub(super) fn own_file(path: &Path, boat: &str, fit: &str, taken: &[PathBuf]) -> PathBuf {
     let plain = |name: &str| {
         let dashed: String =
             name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
         dashed.trim_matches('-').to_string()
     };
     let stem = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
-    let name = format!("{stem}-{}-{}", plain(&one.scene.name), plain(&one.fit.name));
+    let name = format!("{stem}-{}-{}", plain(boat), plain(fit));
     let numbered = (2..).map(|number| format!("{name}-{number}.svg"));
     std::iter::once(format!("{name}.svg"))
         .chain(numbered)

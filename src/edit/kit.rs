@@ -61,6 +61,7 @@ pub fn lamp(scene: &Scene, fit: usize, optics: &Arc<Optics>) -> Vec<Edit> {
             lit: lit.clone(),
             chromaticity: Vec::new(),
             bracket: None,
+            takes: None,
         }),
     };
     places_for(role, &scene.vessel).into_iter().map(made).collect()

@@ -20,6 +20,7 @@ mod swell;
 mod switches;
 mod text;
 mod waiver;
+pub mod wiring;
 mod wrap;
 
 pub use clauses::{ClauseSheet, clauses_json, clauses_text};

@@ -1,5 +1,7 @@
 //! Edits made in memory, without any text: what the scene read from an edited file must equal.
 
+use std::sync::Arc;
+
 use lampwalk::{
     boat::{Fit, Height, Lamp, Mount, Part, PartKind, Place, Scene},
     edit::{Edit, Figure, LampAt, Spot, Subject},
@@ -121,7 +123,14 @@ fn make_one(scene: &mut Scene, edit: &Edit) {
             }
         }
         Edit::Role { lamp: at, role } => lamp(scene, *at).role = *role,
-        Edit::Optics { lamp: at, name } => lamp(scene, *at).optics = preset(name).unwrap(),
+        Edit::Optics { lamp: at, name } => {
+            let old = lamp(scene, *at);
+            let made = preset(name).unwrap();
+            old.optics = match old.optics.supply.clone() {
+                Some(supply) => Arc::new(made.fed(supply)),
+                None => made,
+            };
+        }
         Edit::Lit { lamp: at, lit } => lamp(scene, *at).lit.clone_from(lit),
         Edit::Face { lamp: at, face } => {
             let old = &mut lamp(scene, *at).face;
@@ -237,7 +246,13 @@ fn rename(scene: &mut Scene, what: Subject, name: &str) {
     match what {
         Subject::Scene => scene.name = name.into(),
         Subject::Fit(fit) => scene.fits[fit].name = name.into(),
-        Subject::Lamp(at) => lamp(scene, at).name = name.into(),
+        Subject::Lamp(at) => {
+            let old = std::mem::replace(&mut lamp(scene, at).name, name.into());
+            let Some(wiring) = &mut scene.fits[at.fit].wiring else { return };
+            let fed = wiring.circuits.iter_mut().flat_map(|circuit| &mut circuit.lamps);
+            let all = fed.chain(wiring.routes.iter_mut().map(|route| &mut route.lamp));
+            all.filter(|named| **named == old).for_each(|named| *named = name.into());
+        }
         Subject::Part(part) => {
             let old = std::mem::replace(&mut scene.parts[part].name, name.into());
             if scene.helm.as_ref() == Some(&old) {
@@ -288,7 +303,7 @@ fn remove(scene: &mut Scene, what: Subject) {
         Subject::Fit(fit) => drop(scene.fits.remove(fit)),
         Subject::Lamp(LampAt { fit, lamp }) => {
             let fit = &mut scene.fits[fit];
-            fit.lamps.remove(lamp);
+            let gone = fit.lamps.remove(lamp);
             for switch in &mut fit.switches {
                 for position in &mut switch.positions {
                     position.lamps.retain(|fed| *fed != lamp);
@@ -297,9 +312,20 @@ fn remove(scene: &mut Scene, what: Subject) {
                 switch.positions.retain(|position| !position.lamps.is_empty());
             }
             fit.switches.retain(|switch| !switch.positions.is_empty());
+            unwire(fit, &gone.name);
         }
         Subject::Scene => panic!("the scene is not removed"),
     }
+}
+
+fn unwire(fit: &mut Fit, lamp: &str) {
+    let Some(wiring) = &mut fit.wiring else { return };
+    for circuit in &mut wiring.circuits {
+        circuit.lamps.retain(|fed| fed != lamp);
+        circuit.switch = circuit.switch.take().filter(|name| fit.switches.iter().any(|switch| switch.name == *name));
+    }
+    wiring.circuits.retain(|circuit| !circuit.lamps.is_empty());
+    wiring.routes.retain(|route| route.lamp != lamp);
 }
 
 /// Every comment of a text in order, told without the program's own reader.

@@ -45,7 +45,13 @@ pub fn boat_of(length: f64) -> Scene {
         conditions: Conditions::default(),
         parts: Vec::new(),
         helm: None,
-        fits: vec![Fit { name: "fit".into(), note: String::new(), lamps: Vec::new(), switches: Vec::new() }],
+        fits: vec![Fit {
+            name: "fit".into(),
+            note: String::new(),
+            lamps: Vec::new(),
+            switches: Vec::new(),
+            wiring: None,
+        }],
     }
 }
 
@@ -69,6 +75,7 @@ pub fn lamp(name: &str, role: Role, optics: &str, at: Place) -> Lamp {
         lit: vec![Status::UnderWay],
         chromaticity: Vec::new(),
         bracket: None,
+        takes: None,
     }
 }
 

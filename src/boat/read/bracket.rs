@@ -4,7 +4,7 @@
 //! a lamp. Must never judge whether the metal can be folded so.
 
 use super::{
-    fields::{Desk, Fields, Limits, Reader, choice_words, filled, list, name, word},
+    fields::{Desk, Fields, Limits, Reader, choice_words, filled, list, maybe, name, word},
     text::{Node, Value},
 };
 use crate::boat::{
@@ -61,15 +61,6 @@ fn holding(node: &Node, desk: &mut Desk) -> Option<Holding> {
             desk.wrong(node, "a bracket such as `Folded(form: L)`", guess);
             None
         }
-    }
-}
-
-/// A field that may be left out and then follows from others.
-#[allow(clippy::option_option)]
-fn maybe<T>(fields: &mut Fields, name: &'static str, read: Reader<T>, desk: &mut Desk) -> Option<Option<T>> {
-    match fields.node(name) {
-        Some(node) => desk.in_field(name, |desk| read(node, desk)).map(Some),
-        None => Some(None),
     }
 }
 

@@ -35,6 +35,7 @@ pub(super) fn scene(draft: &Draft, desk: &mut Desk) {
             }
         }
         switches(fit, desk);
+        wired(fit, desk);
     }
     lamps_in_the_open(draft, desk);
 }
@@ -184,6 +185,42 @@ fn switches(fit: &FitDraft, desk: &mut Desk) {
     }
 }
 
+/// Circuits have names of their own, and all that the wiring names is there.
+fn wired(fit: &FitDraft, desk: &mut Desk) {
+    let Some(wiring) = &fit.wiring else { return };
+    no_twins("circuit", wiring.circuits.iter().map(|circuit| (circuit.name.as_deref(), circuit.node)), desk);
+    for circuit in &wiring.circuits {
+        circuit.lamps.iter().for_each(|lamp| fed(lamp, fit, desk));
+        if let Some(switch) = &circuit.switch {
+            turned(switch, fit, desk);
+        }
+    }
+    for (n, route) in wiring.routes.iter().enumerate() {
+        let Some(lamp) = &route.lamp else { continue };
+        fed(lamp, fit, desk);
+        let earlier = wiring.routes[..n].iter().filter_map(|route| route.lamp.as_ref());
+        if let Some(first) = earlier.into_iter().find(|first| first.lamp == lamp.lamp) {
+            let line = desk.faults.lines.line(first.span.start);
+            let what = format!("there is already a route to \"{}\", on line {line}", lamp.lamp);
+            desk.fault(lamp.span, what, "keep one of the two");
+        }
+    }
+}
+
+/// A switch that a circuit names must be one of the fit's.
+fn turned(named: &Named, fit: &FitDraft, desk: &mut Desk) {
+    let all: Vec<_> = fit.switches.iter().map(|switch| switch.name.as_deref()).collect();
+    if all.contains(&Some(named.lamp.as_str())) || may_be_misnamed(&all) {
+        return;
+    }
+    let names: Vec<_> = all.into_iter().flatten().collect();
+    let mend = match names.as_slice() {
+        [] => "add it to the `switches` of the fit, or leave `switch` out".into(),
+        names => choice_names(&named.lamp, names, "the switches are"),
+    };
+    desk.fault(named.span, format!("this fit has no switch named \"{}\"", named.lamp), mend);
+}
+
 /// A lamp that a switch names must be one of the fit's.
 fn fed(named: &Named, fit: &FitDraft, desk: &mut Desk) {
     let all: Vec<_> = fit.lamps.iter().map(|lamp| lamp.name.as_deref()).collect();
@@ -213,7 +250,7 @@ fn lamps_in_the_open(draft: &Draft, desk: &mut Desk) {
     };
     for fit in &draft.fits {
         let (lamps, nodes) = placed_lamps(fit, &scene);
-        let fit = Fit { name: String::new(), note: String::new(), lamps, switches: Vec::new() };
+        let fit = Fit { name: String::new(), note: String::new(), lamps, switches: Vec::new(), wiring: None };
         let posed = scene.posed(&fit, &Pose::default());
         for (index, node) in nodes.iter().enumerate() {
             if let Some((what, mend)) = out_of_place(&fit.lamps[index], posed.lamps[index].centre, &scene) {

@@ -18,6 +18,7 @@ use super::{
     supply::supplied,
     switches::{SwitchDraft, switch},
     text::{Node, Value},
+    wiring::{WiringDraft, takes, wiring},
 };
 use crate::{
     boat::{
@@ -49,6 +50,8 @@ pub(super) struct FitDraft<'n> {
     pub lamps: Vec<LampDraft<'n>>,
     pub switches: Vec<SwitchDraft<'n>>,
     pub switches_node: Option<&'n Node>,
+    /// `None` where nothing is said.
+    pub wiring: Option<WiringDraft<'n>>,
 }
 
 pub(super) struct LampDraft<'n> {
@@ -81,7 +84,11 @@ impl FitDraft<'_> {
         let switches =
             self.switches.iter().map(|switch| switch.switch(&self.lamps)).collect::<Option<Vec<Switch>>>()?;
         let lamps = self.lamps.into_iter().map(|lamp| lamp.lamp).collect::<Option<Vec<Lamp>>>()?;
-        Some(Fit { name: self.name?, note: self.note?, lamps, switches })
+        let wiring = match self.wiring {
+            Some(draft) => Some(Box::new(draft.wiring?)),
+            None => None,
+        };
+        Some(Fit { name: self.name?, note: self.note?, lamps, switches, wiring })
     }
 }
 
@@ -264,14 +271,22 @@ fn trim_range(node: &Node, desk: &mut Desk) -> Option<(Degrees, Degrees)> {
 }
 
 fn fit<'n>(node: &'n Node, desk: &mut Desk) -> FitDraft<'n> {
-    let mut draft =
-        FitDraft { node, name: None, note: None, lamps: Vec::new(), switches: Vec::new(), switches_node: None };
+    let mut draft = FitDraft {
+        node,
+        name: None,
+        note: None,
+        lamps: Vec::new(),
+        switches: Vec::new(),
+        switches_node: None,
+        wiring: None,
+    };
     if let Some(mut fields) = Fields::open(node, "Fit", desk) {
         draft.name = fields.need("name", name, desk);
         draft.note = fields.or("note", text, String::new(), desk);
         draft.lamps = items(fields.node("lamps"), "lamps", desk).iter().map(|node| lamp(node, desk)).collect();
         draft.switches_node = fields.node("switches");
         draft.switches = items(draft.switches_node, "switches", desk).iter().map(|node| switch(node, desk)).collect();
+        draft.wiring = fields.node("wiring").map(|node| wiring(node, desk));
         fields.finish(desk);
     }
     draft
@@ -301,6 +316,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
     };
     let lit = lit(&mut fields, draft.node, role, desk);
     let bracket = bracket(fields.node("bracket"), desk);
+    let takes = takes(fields.node("takes"), desk);
     fields.finish(desk);
     let propulsion = desk.vessel.as_ref().map_or(Propulsion::Power, |vessel| vessel.propulsion);
     Some(Lamp {
@@ -316,6 +332,7 @@ fn whole_lamp(mut fields: Fields, draft: &LampDraft, desk: &mut Desk) -> Option<
         lit: plain(lit?, propulsion),
         chromaticity: chromaticity?,
         bracket: bracket?,
+        takes: takes?,
     })
 }
 

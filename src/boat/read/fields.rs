@@ -161,6 +161,13 @@ fn example(title: &str) -> &'static str {
         "Constant" => "(from: 9, to: 32)",
         "Trim" => "(least: 0, most: 4)",
         "Deck" => "(thickness: 6, material: \"GRP\")",
+        "Wiring" => "(battery: (at: (forward: 0.5), volts: 12, amp_hours: 80), panel: (forward: 2.5), circuits: [...])",
+        "Battery" => "(at: (forward: 0.5), volts: 12, amp_hours: 80)",
+        "Circuit" => "(name: \"sidelights\", fuse: 3, lamps: [\"port sidelight\"])",
+        "Route" => "(lamp: \"port sidelight\", through: [(forward: 3, port: 0.9)])",
+        "Feed" => "(through: [(forward: 1.5, port: 0.4)])",
+        "Conductors" => "(sizes: Awg, copper: Tinned, insulation: 105)",
+        "Place" => "(forward: 2.5, port: 0.3, above_deck: 0.4)",
         "Screws" => "(size: 6, apart: 30)",
         _ => "(name_of_field: value, ...)",
     }
@@ -287,6 +294,15 @@ impl<'n> Fields<'n> {
                 desk.fault(name.span, what, "keep one of the two");
             }
         }
+    }
+}
+
+/// A field that may be left out and then follows from others; the outer `None` is a fault.
+#[allow(clippy::option_option)]
+pub(super) fn maybe<T>(fields: &mut Fields, name: &'static str, read: Reader<T>, desk: &mut Desk) -> Option<Option<T>> {
+    match fields.node(name) {
+        Some(node) => desk.in_field(name, |desk| read(node, desk)).map(Some),
+        None => Some(None),
     }
 }
 

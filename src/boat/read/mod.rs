@@ -21,6 +21,7 @@ mod supply;
 mod switches;
 pub mod text;
 mod units;
+mod wiring;
 
 use std::{fs, io::ErrorKind, path::Path};
 

@@ -27,7 +27,7 @@ pub(super) struct PositionDraft<'n> {
     pub lamps: Option<Vec<Named>>,
 }
 
-/// A lamp as a position names it.
+/// A lamp, or a switch, as something else names it.
 pub(super) struct Named {
     pub lamp: String,
     pub span: Span,
@@ -117,10 +117,14 @@ fn position_name(node: &Node, desk: &mut Desk) -> Option<String> {
     Some(name)
 }
 
+/// A name, and where it stands.
+pub(super) fn named(node: &Node, desk: &mut Desk) -> Option<Named> {
+    name(node, desk).map(|lamp| Named { lamp, span: node.span })
+}
+
 /// The lamps a position feeds: at least one, none named twice.
-fn fed(node: &Node, desk: &mut Desk) -> Option<Vec<Named>> {
-    let lamps =
-        list(node, desk, "names of lamps", |node, desk| name(node, desk).map(|lamp| Named { lamp, span: node.span }))?;
+pub(super) fn fed(node: &Node, desk: &mut Desk) -> Option<Vec<Named>> {
+    let lamps = list(node, desk, "names of lamps", named)?;
     if lamps.is_empty() {
         let mend = "name the lamps it feeds, or leave it out: every switch can be off besides";
         desk.fault(node.span, "nothing is fed here", mend);

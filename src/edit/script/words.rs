@@ -124,10 +124,11 @@ pub fn face(face: &Face) -> String {
     grouped(&fields)
 }
 
-/// A whole lamp; `None` where its optics are none of the library's or it has a bracket of its own, which only a file
-/// can tell.
+/// A whole lamp; `None` where its optics are none of the library's or it has a bracket or a draw of its own, which only a
+/// file can tell.
 pub fn lamp(lamp: &Lamp, vessel: &Vessel, layout: Option<Layout>) -> Option<Written> {
-    preset(&lamp.optics.name).filter(|known| *known == lamp.optics && lamp.bracket.is_none())?;
+    preset(&lamp.optics.name)
+        .filter(|known| *known == lamp.optics && lamp.bracket.is_none() && lamp.takes.is_none())?;
     let mut fields = vec![("name", text(&lamp.name)), ("role", lamp.role.name().into())];
     fields.extend(lamp.at.as_ref().map(|at| ("at", place(at))));
     let first_line = fields.len();

@@ -78,11 +78,12 @@ const LAMP: &[&str] = &[
     "roll",
     "optics",
     "supply",
+    "takes",
     "chromaticity",
     "face",
     "lit",
 ];
-const FIT: &[&str] = &["name", "note", "lamps", "switches"];
+const FIT: &[&str] = &["name", "note", "lamps", "switches", "wiring"];
 const PLACE: &[&str] = &["forward", "starboard", "port", "above_deck", "above_gunwale", "above_waterline"];
 const JOINT: &[&str] = &["now", "least", "most"];
 const TRIM: &[&str] = &["least", "most"];
@@ -103,6 +104,11 @@ fn part(index: usize) -> Vec<At> {
 
 fn lamp(at: LampAt) -> Vec<At> {
     on(&fit(at.fit), &[At::Field("lamps"), At::Item(at.lamp)])
+}
+
+/// A list in the wiring of a fit.
+fn wired(index: usize, list: &'static str) -> Vec<At> {
+    on(&fit(index), &[At::Field("wiring"), At::Field(list)])
 }
 
 fn subject(what: Subject) -> Vec<At> {
@@ -454,17 +460,25 @@ impl Hand<'_> {
                 }
             }
         }
+        let routes = wired(index, "routes");
+        for nth in 0..self.pen.count(&routes) {
+            let own = on(&routes, &[At::Item(nth), At::Field("lamp")]);
+            if self.is_text(&own, old) {
+                self.pen.write_text(&own, name)?;
+            }
+        }
         Ok(())
     }
 
-    /// The lists in the switches of a fit that name lamps.
+    /// The lists in the switches and circuits of a fit that name lamps.
     fn lists_of_lamps(&self, index: usize) -> Vec<Vec<At>> {
         let switches = on(&fit(index), &[At::Field("switches")]);
         let each = |list: &[At]| (0..self.pen.count(list)).map(|nth| on(list, &[At::Item(nth)])).collect::<Vec<_>>();
         let positions = |switch: &Vec<At>| each(&on(switch, &[At::Field("positions")]));
         let all = each(&switches);
         let inner: Vec<_> = all.iter().flat_map(positions).collect();
-        all.into_iter().chain(inner).map(|path| on(&path, &[At::Field("lamps")])).collect()
+        let circuits = each(&wired(index, "circuits"));
+        all.into_iter().chain(inner).chain(circuits).map(|path| on(&path, &[At::Field("lamps")])).collect()
     }
 
     fn note(&mut self, what: Subject, note: &str) -> Done {
@@ -536,6 +550,32 @@ impl Hand<'_> {
                 self.pen.remove_item(&switches, nth)?;
             } else {
                 self.unfeed_one(&switches, nth, name)?;
+            }
+        }
+        self.unwire(index, name)
+    }
+
+    /// Takes a lamp out of the circuits and routes, with circuits that feed nothing else, and out of the circuits the
+    /// names of switches that are there no more.
+    fn unwire(&mut self, index: usize, name: &str) -> Done {
+        let circuits = wired(index, "circuits");
+        for nth in (0..self.pen.count(&circuits)).rev() {
+            self.unfeed_one(&circuits, nth, name)?;
+        }
+        let routes = wired(index, "routes");
+        for nth in (0..self.pen.count(&routes)).rev() {
+            if self.is_text(&on(&routes, &[At::Item(nth), At::Field("lamp")]), name) {
+                self.pen.remove_item(&routes, nth)?;
+            }
+        }
+        let switches = on(&fit(index), &[At::Field("switches")]);
+        let named: Vec<String> =
+            (0..self.pen.count(&switches)).filter_map(|nth| self.name(&on(&switches, &[At::Item(nth)])).ok()).collect();
+        for nth in 0..self.pen.count(&circuits) {
+            let own = on(&circuits, &[At::Item(nth)]);
+            let switch = on(&own, &[At::Field("switch")]);
+            if self.pen.has(&switch) && !named.iter().any(|name| self.is_text(&switch, name)) {
+                self.pen.remove_field(&own, "switch")?;
             }
         }
         Ok(())

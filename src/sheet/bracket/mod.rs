@@ -102,7 +102,7 @@ fn joint_words(joint: &Joint) -> Vec<(&'static str, String)> {
 }
 
 /// "fault: inside radius", then what and mend with its source.
-fn finding_words(finding: &Finding) -> (String, String) {
+pub(super) fn finding_words(finding: &Finding) -> (String, String) {
     let source = if finding.source.is_empty() { String::new() } else { format!(" ({})", finding.source) };
     (
         format!("{}, {}: {}{source}.", finding.severity.in_words(), finding.about, finding.what),
