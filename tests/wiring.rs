@@ -461,6 +461,29 @@ fn no_words_stand_on_others_and_none_off_the_paper() {
     }
 }
 
+/// How many contacts are drawn: short strokes that rise to the right.
+fn contacts(svg: &str) -> usize {
+    let number = |element: &str, name: &str| {
+        let (_, rest) = element.split_once(&format!(" {name}=\"")).expect(name);
+        rest.split('"').next().expect("a value").parse::<f64>().expect("a number")
+    };
+    let is_contact = |element: &&str| {
+        let [x1, y1, x2, y2] = ["x1", "y1", "x2", "y2"].map(|name| number(element, name));
+        (x2 - x1 - 7.2).abs() < 0.02 && (y2 - y1 + 2.8).abs() < 0.02
+    };
+    svg.split("<line").skip(1).filter(is_contact).count()
+}
+
+#[test]
+fn a_switch_of_several_positions_has_a_contact_for_each_lamp_and_a_plain_one_for_its_circuit() {
+    assert_eq!(contacts(&drawing(&sound())), 2);
+    let path = format!("{}/scenes/curlew.ron", env!("CARGO_MANIFEST_DIR"));
+    let curlew = lampwalk::boat::read::scene_file(path.as_ref()).expect("a sound scene").scene;
+    let plan = planned(&curlew, curlew.fit("proposed").expect("the fit"));
+    assert_eq!(contacts(&drawing(&plan)), plan.feeds().count());
+    assert!(drawing(&plan).contains("masthead light (in engine)"));
+}
+
 #[test]
 fn the_demonstration_boats_can_be_wired_as_they_tell() {
     for name in ["sandpiper", "marigold", "harrier"] {
