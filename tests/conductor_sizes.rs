@@ -29,7 +29,7 @@ fn printed(word: &str) -> Size {
 
 /// Every cell of a table whose rows begin with what `row` is called: (row, column, printed).
 fn cells<'t>(columns: &'t [f64], table: &'t str) -> impl Iterator<Item = (f64, f64, Size)> + 't {
-    table.trim().lines().flat_map(|line| {
+    table.trim().lines().flat_map(move |line| {
         let mut words = line.split_whitespace();
         let row: f64 = words.next().expect("a row").parse().expect("a number");
         words.zip(columns).map(move |(word, column)| (row, *column, printed(word)))

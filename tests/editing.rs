@@ -463,3 +463,62 @@ fn a_mesh_is_moved_by_the_place_of_its_origin() {
     let hand = [("(forward: 0, above_waterline: 0),\n", "(forward: 0, above_waterline: 0.012),\n")];
     assert_eq!(document.text(), by_hand(&before, &hand));
 }
+
+/// The skiff with her lamps wired, one circuit a switch.
+fn wired() -> String {
+    by_hand(
+        SKIFF,
+        &[(
+            "            Switch(name: \"both\", lamps: [\"white\", \"port\"]),\n        ]),",
+            "            Switch(name: \"both\", lamps: [\"white\", \"port\"]),\n        ],\n        wiring: (\n            \
+             battery: (at: (forward: 0.5), volts: 12, amp_hours: 40), // under the thwart\n            \
+             main_fuse: 5, panel: (forward: 1.6, above_deck: 0.3),\n            circuits: [\n                \
+             (name: \"red\", switch: \"side\", fuse: 2, lamps: [\"port\"]), // spare fuse taped in\n                \
+             (name: \"rest\", switch: \"both\", fuse: 2, lamps: [\"white\"]),\n            ],\n            \
+             routes: [\n                (lamp: \"port\", spare: 0.4),\n            ],\n        )),",
+        )],
+    )
+}
+
+#[test]
+fn a_lamp_renamed_is_renamed_in_its_wiring() {
+    let white = [
+        ("Lamp(name: \"white\"", "Lamp(name: \"stern\""),
+        ("[\"white\", \"port\"]", "[\"stern\", \"port\"]"),
+        ("fuse: 2, lamps: [\"white\"]", "fuse: 2, lamps: [\"stern\"]"),
+    ];
+    edited(&wired(), renamed(Subject::Lamp(WHITE), "stern"), &white);
+    let port = [
+        ("Lamp(name: \"port\"", "Lamp(name: \"red one\""),
+        ("Switch(name: \"side\", lamps: [\"port\"]", "Switch(name: \"side\", lamps: [\"red one\"]"),
+        ("[\"white\", \"port\"]", "[\"white\", \"red one\"]"),
+        ("fuse: 2, lamps: [\"port\"]", "fuse: 2, lamps: [\"red one\"]"),
+        ("(lamp: \"port\", spare", "(lamp: \"red one\", spare"),
+    ];
+    edited(&wired(), renamed(Subject::Lamp(PORT), "red one"), &port);
+}
+
+#[test]
+fn a_lamp_removed_takes_its_circuit_and_its_route_with_it() {
+    let hand = [
+        (
+            "            Lamp(name: \"port\", role: PortSidelight, at: (forward: 3.50, port: 0.70, above_deck: 0.10),\n                \
+             mount: Bracket, optics: \"port 1 nm\"), /* red */\n",
+            "",
+        ),
+        ("            Switch(name: \"side\", lamps: [\"port\"]),\n", ""),
+        ("[\"white\", \"port\"]", "[\"white\"]"),
+        ("                (name: \"red\", switch: \"side\", fuse: 2, lamps: [\"port\"]), // spare fuse taped in\n", ""),
+        ("                (lamp: \"port\", spare: 0.4),\n", ""),
+    ];
+    edited(&wired(), Edit::Remove(Subject::Lamp(PORT)), &hand);
+}
+
+#[test]
+fn a_circuit_forgets_a_switch_that_went_with_its_last_lamp() {
+    // The white light, too, is in the circuit behind the switch of the port light alone.
+    let text = by_hand(&wired(), &[("fuse: 2, lamps: [\"port\"]", "fuse: 2, lamps: [\"port\", \"white\"]")]);
+    let mut document = Document::of_text(&text).expect("sound");
+    document.apply(Edit::Remove(Subject::Lamp(PORT))).expect("can be done");
+    assert!(document.text().contains("(name: \"red\", fuse: 2, lamps: [\"white\"])"), "{}", document.text());
+}

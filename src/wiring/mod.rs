@@ -154,7 +154,7 @@ pub fn planned(scene: &Scene, fit: &Fit) -> Plan {
         switches: turned(fit, &circuits),
         circuits,
         night: night::at_anchor(fit, &wiring, &draws),
-        loops,
+        loops: loops.clone(),
         terminals: Vec::new(),
         findings: Vec::new(),
     };
@@ -247,7 +247,7 @@ fn circuit(job: &Job, told: &crate::boat::wiring::Circuit, draws: &[Taken], feed
 fn fed(job: &Job, index: usize, takes: &Taken, fuse: &Fuse, feed: &Cable) -> Option<Fed> {
     let lamp = job.fit.lamps.get(index)?;
     let battery = job.wiring.battery.volts;
-    let allowed = Volts(battery.0 * rules().drop.value - feed.drop.0);
+    let allowed = left_of_drop(battery, feed);
     let usual = Leg::default();
     let cable = job.to_lamp(index, lamp, job.wiring.route(&lamp.name).unwrap_or(&usual), takes.amps, fuse, allowed);
     let drop = Volts(feed.drop.0 + cable.drop.0);
@@ -266,6 +266,14 @@ fn fed(job: &Job, index: usize, takes: &Taken, fuse: &Fuse, feed: &Cable) -> Opt
         law: (law.in_words(), law_assumed),
         light: lamp::light(lamp, &job.scene.vessel, battery, volts, international()),
     })
+}
+
+/// What the cable to a lamp may lose. Where a feed that is told leaves less than its own share, the feed is at fault, and
+/// the lamp's cable is chosen as if it were not.
+fn left_of_drop(battery: Volts, feed: &Cable) -> Volts {
+    let whole = battery.0 * rules().drop.value;
+    let left = whole - feed.drop.0;
+    Volts(if left >= feed.allowed.0 { left } else { whole - feed.allowed.0 })
 }
 
 /// The switch plan of the scene; a switch for each circuit where it has none.

@@ -167,7 +167,6 @@ fn example(title: &str) -> &'static str {
         "Route" => "(lamp: \"port sidelight\", through: [(forward: 3, port: 0.9)])",
         "Feed" => "(through: [(forward: 1.5, port: 0.4)])",
         "Conductors" => "(sizes: Awg, copper: Tinned, insulation: 105)",
-        "Place" => "(forward: 2.5, port: 0.3, above_deck: 0.4)",
         "Screws" => "(size: 6, apart: 30)",
         _ => "(name_of_field: value, ...)",
     }

@@ -79,44 +79,49 @@ pub(super) fn takes(node: Option<&Node>, desk: &mut Desk) -> Option<Option<Takes
 
 pub(super) fn wiring<'n>(node: &'n Node, desk: &mut Desk) -> WiringDraft<'n> {
     let mut draft = WiringDraft { circuits: Vec::new(), routes: Vec::new(), wiring: None };
-    let Some(mut fields) = Fields::open(node, "Wiring", desk) else { return draft };
+    if let Some(fields) = Fields::open(node, "Wiring", desk) {
+        draft.wiring = whole(fields, &mut draft, desk);
+    }
+    draft
+}
+
+/// The wiring, while the names in it are left in the draft.
+fn whole<'n>(mut fields: Fields<'n>, draft: &mut WiringDraft<'n>, desk: &mut Desk) -> Option<Wiring> {
     let battery = fields.need("battery", battery, desk);
     let main_fuse = maybe(&mut fields, "main_fuse", rating, desk);
     let panel = fields.need("panel", place, desk);
     let feed = fields.or("feed", feed, Leg::default(), desk);
-    let told = |node: Option<&'n Node>, what: &str, desk: &mut Desk| match node.map(|node| (node, &node.value)) {
-        Some((_, Value::List(items))) => Some(items.as_slice()),
-        None => Some(&[] as &[Node]),
-        Some((node, _)) => {
-            desk.wrong(node, &format!("a list of {what}"), "put them in square brackets: `[..., ...]`");
-            None
-        }
-    };
-    let circuits = told(fields.node("circuits"), "circuits", desk);
-    draft.circuits = circuits.iter().flat_map(|nodes| nodes.iter()).map(|node| circuit(node, desk)).collect();
-    let routes = told(fields.node("routes"), "routes", desk);
-    draft.routes = routes.iter().flat_map(|nodes| nodes.iter()).map(|node| route(node, desk)).collect();
+    let circuits = listed(fields.node("circuits"), "circuits", desk);
+    draft.circuits = circuits.unwrap_or_default().iter().map(|node| circuit(node, desk)).collect();
+    let routes = listed(fields.node("routes"), "routes", desk);
+    draft.routes = routes.unwrap_or_default().iter().map(|node| route(node, desk)).collect();
     let conductors = fields.or("conductors", conductors, Conductors::default(), desk);
     let metal_hull = fields.or("metal_hull", yes_or_no, false, desk);
     let night = maybe(&mut fields, "night", hours, desk);
     let discharge = maybe(&mut fields, "discharge", discharge, desk);
     fields.finish(desk);
-    let sound = || {
-        Some(Wiring {
-            battery: battery?,
-            main_fuse: main_fuse?,
-            panel: panel?,
-            feed: feed?,
-            circuits: circuits.and(draft.circuits.iter().map(|draft| draft.circuit.clone()).collect())?,
-            routes: routes.and(draft.routes.iter().map(|draft| draft.route.clone()).collect())?,
-            conductors: conductors?,
-            metal_hull: metal_hull?,
-            night: night?,
-            discharge: discharge?,
-        })
+    Some(Wiring {
+        battery: battery?,
+        main_fuse: main_fuse?,
+        panel: panel?,
+        feed: feed?,
+        circuits: circuits.and(draft.circuits.iter().map(|draft| draft.circuit.clone()).collect())?,
+        routes: routes.and(draft.routes.iter().map(|draft| draft.route.clone()).collect())?,
+        conductors: conductors?,
+        metal_hull: metal_hull?,
+        night: night?,
+        discharge: discharge?,
+    })
+}
+
+/// The items of a list that may be left out; `None` where something else stands there.
+fn listed<'n>(node: Option<&'n Node>, what: &str, desk: &mut Desk) -> Option<&'n [Node]> {
+    let Some(node) = node else { return Some(&[]) };
+    let Value::List(items) = &node.value else {
+        desk.wrong(node, &format!("a list of {what}"), "put them in square brackets: `[..., ...]`");
+        return None;
     };
-    draft.wiring = sound();
-    draft
+    Some(items)
 }
 
 fn battery(node: &Node, desk: &mut Desk) -> Option<Battery> {
@@ -126,24 +131,32 @@ fn battery(node: &Node, desk: &mut Desk) -> Option<Battery> {
 
 fn circuit<'n>(node: &'n Node, desk: &mut Desk) -> CircuitDraft<'n> {
     let mut draft = CircuitDraft { node, name: None, switch: None, lamps: Vec::new(), circuit: None };
-    let Some(mut fields) = Fields::open(node, "Circuit", desk) else { return draft };
+    if let Some(fields) = Fields::open(node, "Circuit", desk) {
+        draft.circuit = whole_circuit(fields, &mut draft, desk);
+    }
+    draft
+}
+
+/// The circuit, while the names in it are left in the draft.
+fn whole_circuit(mut fields: Fields, draft: &mut CircuitDraft, desk: &mut Desk) -> Option<Circuit> {
     draft.name = fields.need("name", name, desk);
     let switch = maybe(&mut fields, "switch", named, desk);
     let fuse = maybe(&mut fields, "fuse", rating, desk);
     let lamps = fields.need("lamps", fed, desk);
     fields.finish(desk);
-    let sound = || {
-        Some(Circuit {
-            name: draft.name.clone()?,
-            switch: switch.as_ref()?.as_ref().map(|named| named.lamp.clone()),
-            fuse: fuse?,
-            lamps: lamps.as_ref()?.iter().map(|named| named.lamp.clone()).collect(),
-        })
-    };
-    draft.circuit = sound();
+    let whole = switch.is_some() && lamps.is_some();
+    // What could be read is held against the fit even where the rest has a fault.
     draft.switch = switch.flatten();
     draft.lamps = lamps.unwrap_or_default();
-    draft
+    if !whole {
+        return None;
+    }
+    Some(Circuit {
+        name: draft.name.clone()?,
+        switch: draft.switch.as_ref().map(|named| named.lamp.clone()),
+        fuse: fuse?,
+        lamps: draft.lamps.iter().map(|named| named.lamp.clone()).collect(),
+    })
 }
 
 fn route(node: &Node, desk: &mut Desk) -> RouteDraft {
@@ -225,7 +238,7 @@ fn gauge(node: &Node, desk: &mut Desk) -> Option<i8> {
         Value::Text(text) => ["1/0", "2/0", "3/0", "4/0"]
             .iter()
             .zip([0, -1, -2, -3])
-            .find(|(name, _)| *name == text)
+            .find(|(name, _)| **name == text.as_str())
             .map(|(_, gauge)| gauge),
         _ => None,
     };

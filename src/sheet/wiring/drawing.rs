@@ -31,6 +31,8 @@ const BAR: f64 = 69.0;
 const FUSE: f64 = 84.0;
 const SWITCH: f64 = 112.0;
 const NODE: f64 = 140.0;
+/// The node of a circuit whose lamps each have a contact of their own, before those.
+const EARLY_NODE: f64 = 97.0;
 const LAMP: f64 = 256.0;
 const NEGATIVE: f64 = 284.0;
 const WIRE: f64 = 0.35;
@@ -40,6 +42,8 @@ struct Row<'p> {
     fed: Option<&'p Fed>,
     /// The circuit, where its own line is this one.
     circuit: Option<&'p Circuit>,
+    /// Whether a switch of several positions feeds each lamp by a contact of its own.
+    several: bool,
     head: Vec<String>,
     over: Vec<String>,
     under: Vec<String>,
@@ -65,7 +69,8 @@ pub fn drawing(plan: &Plan) -> String {
         draw(&mut pen, row);
         // From the node of a circuit down to each of its further lamps.
         if row.circuit.is_none() {
-            pen.line((NODE, rows[n - 1].y), (NODE, row.y), WIRE, "");
+            let node = if row.several { EARLY_NODE } else { NODE };
+            pen.line((node, rows[n - 1].y), (node, row.y), WIRE, "");
         }
     }
     for (n, line) in words.iter().enumerate() {
@@ -90,6 +95,7 @@ fn rows(plan: &Plan) -> (Vec<Row<'_>>, f64) {
     for circuit in &plan.circuits {
         let mut head = wrapped(&circuit.name, PANEL.1 - BAR - 6.0);
         head.extend(wrapped(&circuit_words(plan, circuit), PANEL.1 - BAR - 6.0));
+        let several = circuit.feeds.iter().any(|fed| !fed.positions.is_empty());
         let lamps = circuit.feeds.iter().map(Some).chain(circuit.feeds.is_empty().then_some(None));
         for (n, fed) in lamps.enumerate() {
             let width = LAMP - NODE - 12.0;
@@ -98,7 +104,7 @@ fn rows(plan: &Plan) -> (Vec<Row<'_>>, f64) {
             let head = if n == 0 { std::mem::take(&mut head) } else { Vec::new() };
             y += LEADING * over.len().max(head.len()) as f64 + 3.0;
             let after = LEADING * under.len() as f64 + 3.5;
-            rows.push(Row { fed, circuit: (n == 0).then_some(circuit), head, over, under, y });
+            rows.push(Row { fed, circuit: (n == 0).then_some(circuit), several, head, over, under, y });
             y += after.max(7.0);
         }
     }
@@ -178,10 +184,14 @@ fn draw(pen: &mut Pen, row: &Row) {
             if n == 0 { pen.heavy_words(at, SMALL, "start", line) } else { pen.words(at, SMALL, "start", line) }
         }
         pen.line((BAR, y), (SWITCH - 4.0, y), WIRE, "");
-        pen.line((SWITCH + 4.0, y), (NODE, y), WIRE, "");
         fuse_symbol(pen, (FUSE, y));
+        pen.dot((if row.several { EARLY_NODE } else { NODE }, y), 0.8, INK, INK);
+    } else if row.several {
+        pen.line((EARLY_NODE, y), (SWITCH - 4.0, y), WIRE, "");
+    }
+    if row.circuit.is_some() || row.several {
+        pen.line((SWITCH + 4.0, y), (NODE, y), WIRE, "");
         switch_symbol(pen, (SWITCH, y));
-        pen.dot((NODE, y), 0.8, INK, INK);
     }
     let Some(fed) = row.fed else { return };
     for (n, line) in row.over.iter().enumerate() {
@@ -229,6 +239,12 @@ fn words(plan: &Plan) -> Vec<String> {
          box is a fuse, each open contact a switch, each crossed circle a lamp."
             .into(),
     );
+    if plan.feeds().any(|fed| !fed.positions.is_empty()) {
+        said.push(
+            "A switch of several positions has a contact for each lamp, closed in the positions that stand beside the lamp."
+                .into(),
+        );
+    }
     said.extend(plan.loops.iter().map(|one| format!("Loop: {}.", loop_words(plan, one))));
     said.push(format!("A night at anchor: {}", night_words(plan)));
     said.extend(super::notes(plan).into_iter().take(usize::from(plan.metal_hull)));

@@ -159,7 +159,7 @@ pub fn terminal_words(plan: &Plan) -> Vec<String> {
 pub fn loop_words(plan: &Plan, one: &Loop) -> String {
     let lamp = plan.feeds().find(|fed| fed.lamp == one.lamp).map_or("a lamp", |fed| fed.name.as_str());
     format!(
-        "{lamp}, {}: {}; leave {} between clips {} m either side of the joint ({} are enough as drawn, {} at the most), \
+        "{lamp}, {}: {}; leave {} between clips {} m either side of the joint ({} apart as drawn, {} at the most), \
          {} more than the straight way",
         one.part,
         one.travel,
@@ -240,8 +240,8 @@ pub fn notes(plan: &Plan) -> Vec<String> {
 fn circuit_words(plan: &Plan, circuit: &Circuit) -> String {
     let switch = match &circuit.switch {
         Some(switch) => format!("switch \"{switch}\""),
-        None if plan.switches.iter().all(|switch| !switch.told) => "switch of its own (assumed)".into(),
+        None if plan.switches.iter().all(|switch| !switch.told) => "switch (assumed)".into(),
         None => "no one switch".into(),
     };
-    format!("{switch}, fuse {}, {} together", fuse_words(plan, &circuit.fuse), amps(circuit.amps))
+    format!("{switch}, fuse {} for {}", fuse_words(plan, &circuit.fuse), amps(circuit.amps))
 }

@@ -72,7 +72,7 @@ fn row(name: &str, words: &str) -> String {
 
 fn cable(out: &mut String, cable: &Cable) {
     let space = if cable.engine_space { "; some of it in an engine space" } else { "" };
-    let carries = cable.carries.map_or_else(String::new, |carries| format!(", may carry {}{space}", amps(carries)));
+    let carries = cable.carries.map_or_else(String::new, |carries| format!("; it may carry {}{space}", amps(carries)));
     let lost = format!(
         "{} in this cable at {}, where {} are allowed",
         volts(cable.drop),
