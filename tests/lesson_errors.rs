@@ -123,7 +123,7 @@ fn questions_about_lamps_parts_and_changes_are_held_against_the_boat() {
     let from = "Number(ask: \"How many degrees?\", measure: Sector(Sternlight), within: 2)";
     let refused = |to: &str, what: &str, mend: &str| refused(from, to, 27, what, mend);
     let shadow = |lamp: &str, offer: &str| format!("ShadowOf(ask: \"?\", lamp: \"{lamp}\", offer: [{offer}])");
-    refused(&shadow("sternlight", "\"whip\", \"towing arch\""), "Nothing stands before the sternlight", "offer the right one");
+    refused(&shadow("sternlight", "\"whip\", \"towing arch\""), "The sternlight sends no light that way", "offer the right one");
     refused(&shadow("sternlight", "\"whip\", \"towng arch\""), "no part \"towng arch\"", "did you mean \"towing arch\"?");
     refused(&shadow("anchor light", "\"whip\", \"towing arch\""), "no lamp \"anchor light\" that is lit", "lit are");
     let found = |offer: &str| format!("Found(ask: \"?\", lamp: \"sternlight\", offer: [{offer}])");
