@@ -93,7 +93,13 @@ fn the_lights_drawn_are_those_of_the_rule() {
         let in_line = |letter: char| line.chars().filter(|one| *one == letter).count();
         let making_way = matches!(
             status,
-            Status::Trawling | Status::Fishing | Status::FishingGear | Status::NotUnderCommand | Status::Restricted | Status::ConstrainedByDraught | Status::Pilot
+            Status::Trawling
+                | Status::Fishing
+                | Status::FishingGear
+                | Status::NotUnderCommand
+                | Status::Restricted
+                | Status::ConstrainedByDraught
+                | Status::Pilot
         );
         let (red, green) = match item.key.region {
             _ if !making_way => (0, 0),
@@ -118,7 +124,8 @@ fn where_you_are_is_what_sidelights_say() {
         let has = |colour: Colour| item.lights.iter().any(|dot| dot.colour == colour);
         let plain = matches!(
             item.key.subject,
-            Subject::Display(Status::UnderEngine | Status::Pushing) | Subject::Boat(_, Status::UnderWay | Status::UnderEngine | Status::UnderSail)
+            Subject::Display(Status::UnderEngine | Status::Pushing)
+                | Subject::Boat(_, Status::UnderWay | Status::UnderEngine | Status::UnderSail)
         );
         if !plain {
             continue;
@@ -147,7 +154,10 @@ fn what_you_do_is_what_the_rules_say() {
             Subject::Boat(_, status) => *status,
         };
         let Subject::Display(_) = item.key.subject else { continue };
-        let power = matches!(status, Status::UnderEngine | Status::Towing | Status::TowingLong | Status::Pushing | Status::Pilot);
+        let power = matches!(
+            status,
+            Status::UnderEngine | Status::Towing | Status::TowingLong | Status::Pushing | Status::Pilot
+        );
         let right = &item.choices[item.right];
         let keep = "keep out of her way";
         match item.key.region {

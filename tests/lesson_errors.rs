@@ -52,7 +52,8 @@ fn faults(from: &str, to: &str) -> Vec<Fault> {
 /// That the one thing wrong is told on a line and column, in these words, with this mend.
 fn refused(from: &str, to: &str, line: usize, what: &str, mend: &str) {
     let faults = faults(from, to);
-    let told: Vec<_> = faults.iter().map(|fault| format!("{}:{} {} | {}", fault.line, fault.column, fault.what, fault.mend)).collect();
+    let told: Vec<_> =
+        faults.iter().map(|fault| format!("{}:{} {} | {}", fault.line, fault.column, fault.what, fault.mend)).collect();
     assert_eq!(faults.len(), 1, "{to}: {told:?}");
     assert!(faults[0].line == line && faults[0].column > 1, "{to}: {told:?}");
     assert!(faults[0].what.contains(what) && faults[0].mend.contains(mend), "{to}: {told:?}");
@@ -95,7 +96,13 @@ fn figures_keep_their_limits() {
 /// With a wrong preset no choice is right, or more than one: an unanswerable question and an ambiguous one.
 #[test]
 fn a_question_has_exactly_one_right_answer() {
-    refused("bearing: 45", "bearing: 0", 12, "none of the choices is right: From 0 degrees red, green and white (RGW)", "offer the right one");
+    refused(
+        "bearing: 45",
+        "bearing: 0",
+        12,
+        "none of the choices is right: From 0 degrees red, green and white (RGW)",
+        "offer the right one",
+    );
     refused("[\"GW\", \"RW\", \"W\"]", "[\"RW\", \"W\"]", 12, "none of the choices is right", "offer the right one");
     refused("[\"GW\", \"RW\", \"W\"]", "[\"GW\", \"WG\", \"W\"]", 12, "offered twice", "take one");
     refused("[\"GW\", \"RW\", \"W\"]", "[\"GW\"]", 12, "at least two", "offer one more");
@@ -108,7 +115,13 @@ fn a_question_has_exactly_one_right_answer() {
     refused("she_bears: 315", "she_bears: 180", 22, "none of the answers is right", "change where");
     refused("within: 2", "within: 140", 27, "tolerance of 140", "at most 45");
     refused("Sector(Sternlight)", "Shadow(\"sternlight\")", 27, "nothing hides \"sternlight\"", "another lamp or fit");
-    refused("Sector(Sternlight)", "Shadow(\"stern light\")", 27, "no lamp \"stern light\"", "did you mean \"sternlight\"?");
+    refused(
+        "Sector(Sternlight)",
+        "Shadow(\"stern light\")",
+        27,
+        "no lamp \"stern light\"",
+        "did you mean \"sternlight\"?",
+    );
     refused("Sector(Sternlight)", "Sector(Stern)", 27, "no light `Stern`", "Sternlight");
     refused("Sector(Sternlight)", "To(White)", 27, "all round and has no edge", "another colour");
     refused("Sector(Sternlight)", "DarkLane", 27, "nothing of that kind here", "another boat");
@@ -123,8 +136,16 @@ fn questions_about_lamps_parts_and_changes_are_held_against_the_boat() {
     let from = "Number(ask: \"How many degrees?\", measure: Sector(Sternlight), within: 2)";
     let refused = |to: &str, what: &str, mend: &str| refused(from, to, 27, what, mend);
     let shadow = |lamp: &str, offer: &str| format!("ShadowOf(ask: \"?\", lamp: \"{lamp}\", offer: [{offer}])");
-    refused(&shadow("sternlight", "\"whip\", \"towing arch\""), "The sternlight sends no light that way", "offer the right one");
-    refused(&shadow("sternlight", "\"whip\", \"towng arch\""), "no part \"towng arch\"", "did you mean \"towing arch\"?");
+    refused(
+        &shadow("sternlight", "\"whip\", \"towing arch\""),
+        "The sternlight sends no light that way",
+        "offer the right one",
+    );
+    refused(
+        &shadow("sternlight", "\"whip\", \"towng arch\""),
+        "no part \"towng arch\"",
+        "did you mean \"towing arch\"?",
+    );
     refused(&shadow("anchor light", "\"whip\", \"towing arch\""), "no lamp \"anchor light\" that is lit", "lit are");
     let found = |offer: &str| format!("Found(ask: \"?\", lamp: \"sternlight\", offer: [{offer}])");
     refused(&found("NotUpright, Shadowed"), "None of these is amiss", "offer the right one");
@@ -132,7 +153,11 @@ fn questions_about_lamps_parts_and_changes_are_held_against_the_boat() {
     let cure = |offer: &str| format!("Cure(ask: \"?\", lamp: \"sternlight\", offer: [{offer}])");
     let two = "Try(words: \"leave it\"), Try(words: \"raise it\", up: 0.1)";
     refused(&cure(two), "more than one choice is right: \"leave it\", \"raise it\"", "take all but one");
-    refused(&cure("Try(words: \"a\", mount: Pole(\"flagpole\")), Try(words: \"b\")"), "no part \"flagpole\"", "there are");
+    refused(
+        &cure("Try(words: \"a\", mount: Pole(\"flagpole\")), Try(words: \"b\")"),
+        "no part \"flagpole\"",
+        "there are",
+    );
     refused(&cure("Try(words: \"a\"), Try(words: \"a\", up: 0.1)"), "offered twice", "take one");
     let change = |control: &str, range: &str, until: &str| {
         format!("Change(ask: \"?\", control: {control}, range: {range}, until: {until})")

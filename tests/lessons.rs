@@ -243,7 +243,12 @@ fn figures_come_out_the_same_by_another_way() {
         let value = measure.value(&step.situation).unwrap_or_else(|(why, _)| panic!("{}: {why}", name(lesson, step)));
         let expected = expected(measure, &step.situation);
         assert!((value - expected).abs() <= 0.12, "{}: {value} and {expected}", name(lesson, step));
-        for (answer, right) in [(value, true), (value + within * 0.99, true), (value + within * 1.01, false), (value - within * 1.01, false)] {
+        for (answer, right) in [
+            (value, true),
+            (value + within * 0.99, true),
+            (value + within * 1.01, false),
+            (value - within * 1.01, false),
+        ] {
             assert_eq!(question.check(&Answer::Number(answer), &step.situation).right, right, "{}", name(lesson, step));
         }
         count += 1;
@@ -293,9 +298,9 @@ fn what_is_found_and_what_cures_it_are_the_judgements_own() {
             Asked::Found { lamp, offer } => {
                 let all = findings(&situation.scene);
                 for (place, kind) in offer.iter().enumerate() {
-                    let found = all
-                        .iter()
-                        .any(|one| one.kind == *kind && one.lamp.as_deref() == Some(lamp.as_str()) && one.case.is_none());
+                    let found = all.iter().any(|one| {
+                        one.kind == *kind && one.lamp.as_deref() == Some(lamp.as_str()) && one.case.is_none()
+                    });
                     let right = question.check(&Answer::Choice(place), situation).right;
                     assert_eq!(right, found, "{}: {kind:?}", name(lesson, step));
                 }
@@ -303,7 +308,8 @@ fn what_is_found_and_what_cures_it_are_the_judgements_own() {
             Asked::Cure { lamp, offer } => {
                 for (place, one) in offer.iter().enumerate() {
                     let mut scene = Scene::clone(&situation.scene);
-                    let changed = scene.fits[situation.fit].lamps.iter_mut().find(|own| own.name == *lamp).expect("the lamp");
+                    let changed =
+                        scene.fits[situation.fit].lamps.iter_mut().find(|own| own.name == *lamp).expect("the lamp");
                     if let Some(mount) = &one.mount {
                         changed.mount = mount.clone();
                     }

@@ -7,8 +7,8 @@ use lampwalk::{
     boat::Status::{self, *},
     measure::{Bearing, Knots},
     rules::{
-        Duty, Encounter, KeepsClear, Meeting, Party, Side, ahead_figures, international, inland, meeting, overtaking_doubt,
-        overtaking_sector,
+        Duty, Encounter, KeepsClear, Meeting, Party, Side, ahead_figures, inland, international, meeting,
+        overtaking_doubt, overtaking_sector,
     },
 };
 use serde::Deserialize;
@@ -83,7 +83,9 @@ fn examination_questions_are_answered_as_published() {
 /// Rule 13(b): "coming up with another vessel from a direction more than 22.5 degrees abaft her beam".
 #[test]
 fn overtaking_begins_beyond_two_points_abaft_either_beam_and_not_at_them() {
-    for (bears, certain) in [(112.6, true), (120.0, true), (180.0, true), (240.0, true), (247.4, true), (112.5, false), (247.5, false)] {
+    for (bears, certain) in
+        [(112.6, true), (120.0, true), (180.0, true), (240.0, true), (247.4, true), (112.5, false), (247.5, false)]
+    {
         let met = met((UnderEngine, 0.0, 12.0), (UnderEngine, bears, 6.0));
         assert_eq!(met.encounter, Encounter::Overtaking(Side::You), "{bears}");
         assert_eq!(met.assumed, !certain, "{bears}");
@@ -154,9 +156,15 @@ fn under_way(status: Status) -> bool {
 #[test]
 fn head_on_is_ahead_or_nearly_ahead_of_both() {
     assert_eq!(ahead_figures(), (11.25 / 2.0, 11.25));
-    for (you, she, assumed) in [(0.0, 0.0, false), (5.0, 355.0, false), (355.0, 5.0, false), (8.0, 352.0, true), (4.0, 11.0, true)] {
+    for (you, she, assumed) in
+        [(0.0, 0.0, false), (5.0, 355.0, false), (355.0, 5.0, false), (8.0, 352.0, true), (4.0, 11.0, true)]
+    {
         let met = met((UnderEngine, you, 8.0), (UnderEngine, she, 8.0));
-        assert_eq!((met.encounter, met.keeps_clear, met.assumed), (Encounter::HeadOn, KeepsClear::Both, assumed), "{you} {she}");
+        assert_eq!(
+            (met.encounter, met.keeps_clear, met.assumed),
+            (Encounter::HeadOn, KeepsClear::Both, assumed),
+            "{you} {she}"
+        );
         assert_eq!(met.clause, if assumed { "Rule 14(c)" } else { "Rule 14(a)" });
         assert_eq!(met.duty(Side::You), Duty::AlterToStarboard);
     }
@@ -172,7 +180,11 @@ fn crossing_the_one_with_the_other_to_starboard_keeps_clear() {
         let (you, she) = ((UnderEngine, degrees, 8.0), (UnderEngine, 360.0 - degrees, 8.0));
         let one = met(you, she);
         if degrees < 90.0 {
-            assert_eq!((one.encounter, one.keeps_clear, one.clause), (Encounter::Crossing, YOU, "Rule 15(a)"), "{degrees}");
+            assert_eq!(
+                (one.encounter, one.keeps_clear, one.clause),
+                (Encounter::Crossing, YOU, "Rule 15(a)"),
+                "{degrees}"
+            );
             assert_eq!(one.duty(Side::She), Duty::StandOn);
             assert_eq!(met(she, you).keeps_clear, SHE);
         } else {

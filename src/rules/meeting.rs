@@ -351,7 +351,8 @@ fn by_rank(encounter: Encounter, assumed: bool, you: &Party, she: &Party) -> (Ke
         return open(yours, hers);
     }
     if encounter == Encounter::HeadOn {
-        let (clause, doubt) = if assumed { ("Rule 14(c)", "In doubt it is taken for head-on: ") } else { ("Rule 14(a)", "") };
+        let (clause, doubt) =
+            if assumed { ("Rule 14(c)", "In doubt it is taken for head-on: ") } else { ("Rule 14(a)", "") };
         let why = format!(
             "{doubt}{} has the other ahead or nearly ahead, on nearly opposite courses. Each alters to starboard, to pass port \
              side to port side.",

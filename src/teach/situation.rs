@@ -109,7 +109,10 @@ fn looks(stance: &Stance) -> Vec<Bearing> {
     let even = (0..count).map(|n| Bearing::new(f64::from(n) * STEP));
     let posed = stance.posed();
     let toward = posed.lamps.iter().flat_map(|lamp| {
-        posed.solids.iter().map(|solid| Bearing::of(stance.level(solid.shape.bounding_ball().0) - stance.level(lamp.centre)))
+        posed
+            .solids
+            .iter()
+            .map(|solid| Bearing::of(stance.level(solid.shape.bounding_ball().0) - stance.level(lamp.centre)))
     });
     let mut looks: Vec<Bearing> = even.chain(toward).collect();
     looks.sort_by(|a, b| a.degrees().total_cmp(&b.degrees()));

@@ -99,7 +99,11 @@ fn answers(title: &str, questions: &[&Asked]) -> String {
             let named = question.choices.iter().enumerate().find(|(place, _)| letter(*place) == question.answer);
             let choice = named.map_or_else(String::new, |(_, choice)| format!(": {}", escaped(choice)));
             let answer = escaped(&question.answer);
-            format!("<tr><th>{}</th><td><b>{answer}</b>{choice}</td><td>{}</td></tr>\n", index + 1, escaped(&question.why))
+            format!(
+                "<tr><th>{}</th><td><b>{answer}</b>{choice}</td><td>{}</td></tr>\n",
+                index + 1,
+                escaped(&question.why)
+            )
         })
         .collect();
     format!("<h2 class=\"page\">Answers: {}</h2>\n<table>\n{rows}</table>\n", escaped(title))

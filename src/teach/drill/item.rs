@@ -92,7 +92,14 @@ pub(super) fn item(key: &Key, dice: &mut Dice) -> Option<Item> {
 }
 
 /// Puts the choices in any order and notes where the right one, the first, has gone.
-fn made(key: &Key, ask: String, lights: Vec<Dot>, mut choices: Vec<String>, why: String, dice: &mut Dice) -> Option<Item> {
+fn made(
+    key: &Key,
+    ask: String,
+    lights: Vec<Dot>,
+    mut choices: Vec<String>,
+    why: String,
+    dice: &mut Dice,
+) -> Option<Item> {
     let first = choices.first()?.clone();
     dice.shuffle(&mut choices);
     let right = choices.iter().position(|choice| *choice == first)?;
@@ -135,7 +142,8 @@ fn colours(key: &Key, dice: &mut Dice) -> Option<Item> {
             choices.push(other);
         }
     }
-    let why = format!("From {} degrees she shows {}: {}.", trimmed(bearing.degrees(), 0), letters(seen), vessel.source());
+    let why =
+        format!("From {} degrees she shows {}: {}.", trimmed(bearing.degrees(), 0), letters(seen), vessel.source());
     made(key, ask, Vec::new(), choices, why, dice)
 }
 

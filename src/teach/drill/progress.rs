@@ -80,9 +80,11 @@ impl Progress {
     /// The record in words, a line each.
     pub fn in_words(&self) -> Vec<String> {
         let mut lines = vec![format!("{} of {} right", self.right, self.asked)];
-        lines.extend(self.topics.iter().map(|(topic, tally)| {
-            format!("{}: {} of {} right", topic.in_words(), tally.right, tally.asked)
-        }));
+        lines.extend(
+            self.topics
+                .iter()
+                .map(|(topic, tally)| format!("{}: {} of {} right", topic.in_words(), tally.right, tally.asked)),
+        );
         if !self.cards.is_empty() {
             lines.push(format!("{} to come again", self.cards.len()));
         }

@@ -124,7 +124,8 @@ impl Vessel {
             Subject::Display(status) => {
                 let rows = drawable(*status);
                 let display: &'static Display = dice.one(&rows)?;
-                let fits = |length: &&f64| display.length.holds(**length) && (display.top_speed.is_none() || **length < 7.0);
+                let fits =
+                    |length: &&f64| display.length.holds(**length) && (display.top_speed.is_none() || **length < 7.0);
                 let lengths: Vec<&f64> = LENGTHS.iter().filter(fits).collect();
                 let length = **dice.one(&lengths)?;
                 Some(Self { status: *status, length: Metres(length), shown: Shown::Display(display) })
@@ -167,7 +168,9 @@ impl Vessel {
             Shown::Boat(situation) => {
                 let sightings = situation.seen_from(bearing).sightings().into_iter();
                 let made_out = sightings.filter(|one| one.made_out);
-                made_out.map(|one| Dot { right: one.at.x * sin + one.at.y * cos, up: one.at.z, colour: one.colour }).collect()
+                made_out
+                    .map(|one| Dot { right: one.at.x * sin + one.at.y * cos, up: one.at.z, colour: one.colour })
+                    .collect()
             }
             Shown::Display(display) => sketched(display, self.length.0, international())
                 .into_iter()
@@ -185,7 +188,9 @@ impl Vessel {
     /// What can be told of her from a bearing: colours, and the order of lines of several colours.
     pub(super) fn look(&self, bearing: Bearing) -> Look {
         match &self.shown {
-            Shown::Boat(_) => Look { colours: sorted(self.seen(bearing).iter().map(|dot| dot.colour)), lines: Vec::new() },
+            Shown::Boat(_) => {
+                Look { colours: sorted(self.seen(bearing).iter().map(|dot| dot.colour)), lines: Vec::new() }
+            }
             Shown::Display(display) => Look {
                 colours: sorted(display.required().filter(|kind| shows(*kind, bearing)).filter_map(colour)),
                 lines: lines(display, bearing),
@@ -281,7 +286,9 @@ fn sketched(display: &Display, length: f64, rules: &Rules) -> Vec<Sketched> {
     };
     let mut all = Vec::new();
     for (index, line) in display.lines.iter().enumerate() {
-        let astern = line.iter().any(|kind| rules.sector(*kind).is_some_and(|row| row.arc().contains(Bearing::ASTERN) && !row.is_all_round()));
+        let astern = line.iter().any(|kind| {
+            rules.sector(*kind).is_some_and(|row| row.arc().contains(Bearing::ASTERN) && !row.is_all_round())
+        });
         let masthead = line.first() == Some(&LightKind::Masthead);
         let (forward, starboard, top) = match (astern, masthead, index) {
             (true, ..) => (stern, 0.0, 0.28),

@@ -156,9 +156,11 @@ fn more_shown(colour: Colour, fits: &[String], situation: &Situation) -> (Vec<us
     };
     let widths: Vec<f64> = fits.iter().map(|name| width(name).unwrap_or(0.0)).collect();
     let widest = widths.iter().copied().fold(0.0, f64::max);
-    let told: Vec<String> = fits.iter().zip(&widths).map(|(name, width)| {
-        format!("{} in \"{name}\"", counted(*width, 1, "degree"))
-    }).collect();
+    let told: Vec<String> = fits
+        .iter()
+        .zip(&widths)
+        .map(|(name, width)| format!("{} in \"{name}\"", counted(*width, 1, "degree")))
+        .collect();
     let told: Vec<&str> = told.iter().map(String::as_str).collect();
     (places(&widths, |width| *width > widest - AS_WIDE), format!("{colour} is made out over {}.", listed(&told)))
 }
@@ -214,9 +216,13 @@ fn cure(lamp: &str, offer: &[Try], situation: &Situation) -> (Vec<usize>, String
     };
     let left: Vec<Option<Finding>> = offer.iter().map(left).collect();
     let right = places(&left, Option::is_none);
-    let told: Vec<String> = offer.iter().zip(&left).map(|(one, left)| match left {
-        None => format!("\"{}\" leaves no fault of the {lamp}.", one.words),
-        Some(finding) => format!("\"{}\" does not do: {}", one.words, finding.what),
-    }).collect();
+    let told: Vec<String> = offer
+        .iter()
+        .zip(&left)
+        .map(|(one, left)| match left {
+            None => format!("\"{}\" leaves no fault of the {lamp}.", one.words),
+            Some(finding) => format!("\"{}\" does not do: {}", one.words, finding.what),
+        })
+        .collect();
     (right, told.join(" "))
 }

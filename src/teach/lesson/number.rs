@@ -62,9 +62,7 @@ impl Measure {
         match self {
             Self::Sector(kind) => sector(*kind),
             Self::SectorPoints(kind) => sector(*kind).map(|degrees| degrees / DEGREES_PER_POINT),
-            Self::BearingPoints => {
-                Ok(situation.station.bearing.clockwise_of(Bearing::AHEAD).abs() / DEGREES_PER_POINT)
-            }
+            Self::BearingPoints => Ok(situation.station.bearing.clockwise_of(Bearing::AHEAD).abs() / DEGREES_PER_POINT),
             Self::Shadow(lamp) => shadow(lamp, situation),
             Self::DarkLane => lane(situation, false),
             Self::DoubleLane => lane(situation, true),
@@ -106,7 +104,8 @@ pub(super) fn verdict(measure: &Measure, within: f64, answer: f64, situation: &S
 
 fn sector(kind: LightKind) -> Result<f64, Unmeasured> {
     let row = international().sector(kind);
-    row.map(|row| row.arc().width).ok_or_else(|| (format!("the rules know no {}", kind.in_words()), "name another light"))
+    row.map(|row| row.arc().width)
+        .ok_or_else(|| (format!("the rules know no {}", kind.in_words()), "name another light"))
 }
 
 fn shadow(lamp: &str, situation: &Situation) -> Result<f64, Unmeasured> {

@@ -180,7 +180,10 @@ fn stands(find: Goal, between: Option<Arc>, bearing: Bearing, situation: &Situat
     let showing = situation.seen_from(bearing).showing();
     let seen = format!("From {} degrees you make out {}", trimmed(bearing.degrees(), 1), spelled(showing));
     if let Some(arc) = between.filter(|arc| !arc.contains(bearing)) {
-        return Verdict { right: false, why: format!("{seen}; you were to stand between {} and {} degrees.", arc.from, arc.to()) };
+        return Verdict {
+            right: false,
+            why: format!("{seen}; you were to stand between {} and {} degrees.", arc.from, arc.to()),
+        };
     }
     let right = find.met(bearing, showing);
     let why = match find {

@@ -151,7 +151,8 @@ fn step(node: &Node, carried: &mut Carried, boats: &mut Boats, prove: bool, desk
     let told = told(&mut fields, carried, boats, desk);
     let question = fields.node("question");
     let span = |name: &str| fields.span(name);
-    let spans = Spans { boat: span("boat"), fit: span("fit"), status: span("status"), lies: span("lies"), eye: span("eye") };
+    let spans =
+        Spans { boat: span("boat"), fit: span("fit"), status: span("status"), lies: span("lies"), eye: span("eye") };
     fields.finish(desk);
     if carried.lost {
         return None;

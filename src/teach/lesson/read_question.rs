@@ -24,8 +24,7 @@ use crate::{
     teach::{Situation, situation::colours_of},
 };
 
-const KINDS: [&str; 9] =
-    ["Colours", "Stand", "Meets", "MoreShown", "ShadowOf", "Found", "Cure", "Number", "Change"];
+const KINDS: [&str; 9] = ["Colours", "Stand", "Meets", "MoreShown", "ShadowOf", "Found", "Cure", "Number", "Change"];
 
 pub(super) fn question(node: &Node, situation: &Situation, desk: &mut Desk) -> Option<Question> {
     let Some(head) = node.head().filter(|head| KINDS.contains(head)) else {
@@ -89,7 +88,11 @@ fn goal(node: &Node, desk: &mut Desk) -> Option<Goal> {
         ("Includes", Some(one)) => letters(one, desk).map(Goal::Includes),
         ("Lacks", Some(one)) => letters(one, desk).map(Goal::Lacks),
         (known, _) if GOALS.contains(&known) => {
-            let mend = if known == "Overtaking" { "write `Overtaking` alone".into() } else { format!("write `{known}(\"GW\")`") };
+            let mend = if known == "Overtaking" {
+                "write `Overtaking` alone".into()
+            } else {
+                format!("write `{known}(\"GW\")`")
+            };
             desk.fault(node.head_span(), format!("`{known}` is not written so"), mend);
             None
         }
@@ -134,7 +137,9 @@ fn meets(fields: &mut Fields, desk: &mut Desk) -> Option<Asked> {
     const BEARING: Limits = Limits::within(0.0, 360.0, "a bearing", " degrees");
     let about = fields.need(
         "about",
-        |node, desk| word(node, desk, "thing to ask", &[("Encounter", About::Encounter), ("GivesWay", About::GivesWay)]),
+        |node, desk| {
+            word(node, desk, "thing to ask", &[("Encounter", About::Encounter), ("GivesWay", About::GivesWay)])
+        },
         desk,
     );
     let bears = fields.need("she_bears", |node, desk| BEARING.read(node, desk), desk);
@@ -219,7 +224,9 @@ fn found(fields: &mut Fields, situation: &Situation, desk: &mut Desk) -> Option<
     let lamp = lamp_field(fields, situation, desk);
     let offer = fields.need(
         "offer",
-        |node, desk| enough(node, list(node, desk, "findings", |node, desk| word(node, desk, "finding", &FOUND))?, desk),
+        |node, desk| {
+            enough(node, list(node, desk, "findings", |node, desk| word(node, desk, "finding", &FOUND))?, desk)
+        },
         desk,
     );
     Some(Asked::Found { lamp: lamp?, offer: offer? })
@@ -237,7 +244,11 @@ fn cure(fields: &mut Fields, situation: &Situation, desk: &mut Desk) -> Option<A
         {
             let names: Vec<&str> = situation.scene.parts.iter().map(|part| part.name.as_str()).collect();
             let span = item.field("mount").map_or(item.head_span(), Node::head_span);
-            desk.fault(span, format!("there is no part \"{}\"", shortened(part)), choice_names(part, &names, "there are"));
+            desk.fault(
+                span,
+                format!("there is no part \"{}\"", shortened(part)),
+                choice_names(part, &names, "there are"),
+            );
         }
     }
     Some(Asked::Cure { lamp: lamp?, offer })
@@ -269,7 +280,16 @@ fn measured(fields: &mut Fields, situation: &Situation, desk: &mut Desk) -> Opti
 
 fn measure(node: &Node, situation: &Situation, desk: &mut Desk) -> Option<Measure> {
     const MEASURES: [&str; 11] = [
-        "Sector", "SectorPoints", "BearingPoints", "Shadow", "DarkLane", "DoubleLane", "From", "To", "Width", "Reach",
+        "Sector",
+        "SectorPoints",
+        "BearingPoints",
+        "Shadow",
+        "DarkLane",
+        "DoubleLane",
+        "From",
+        "To",
+        "Width",
+        "Reach",
         "ToldApart",
     ];
     let head = node.head().unwrap_or("");
@@ -358,7 +378,11 @@ fn control(node: &Node, situation: &Situation, desk: &mut Desk) -> Option<Contro
             None
         }
         _ => {
-            desk.fault(node.head_span(), format!("nothing goes by `{}`", shortened(head)), choice_words(head, &CONTROLS));
+            desk.fault(
+                node.head_span(),
+                format!("nothing goes by `{}`", shortened(head)),
+                choice_words(head, &CONTROLS),
+            );
             None
         }
     }?;
@@ -368,7 +392,11 @@ fn control(node: &Node, situation: &Situation, desk: &mut Desk) -> Option<Contro
     }
     let fixed = control.lamp().and_then(|name| situation.fit().lamps.iter().find(|lamp| lamp.name == name));
     if fixed.is_some_and(|lamp| lamp.at.is_none()) {
-        desk.fault(node.head_span(), "this lamp stands on a pole, and has no place of its own to move", "name another lamp");
+        desk.fault(
+            node.head_span(),
+            "this lamp stands on a pole, and has no place of its own to move",
+            "name another lamp",
+        );
         return None;
     }
     Some(control)

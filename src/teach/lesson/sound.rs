@@ -32,7 +32,8 @@ pub(super) fn doubt_of(question: &Question, situation: &Situation) -> Option<Dou
             let whole = between.map_or(360.0, |arc| arc.width);
             let met: f64 = standing(*find, *between, situation).iter().map(|arc| arc.width).sum();
             if met <= 0.0 {
-                let mend = "ask for what is seen somewhere: look at `lampwalk survey`, or put another boat or fit before it";
+                let mend =
+                    "ask for what is seen somewhere: look at `lampwalk survey`, or put another boat or fit before it";
                 return doubt("find", "there is no bearing from which that is seen", mend);
             }
             if met > whole - 1e-6 {
@@ -69,7 +70,8 @@ pub(super) fn doubt_of(question: &Question, situation: &Situation) -> Option<Dou
             if settled {
                 return None;
             }
-            let what = format!("these two are {}, and none of the answers is right: {}", met.encounter.in_words(), met.why);
+            let what =
+                format!("these two are {}, and none of the answers is right: {}", met.encounter.in_words(), met.why);
             doubt("she_bears", what, "change where each has the other, or the speeds")
         }
         asked => one_right(asked, question, situation),
