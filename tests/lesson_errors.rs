@@ -138,7 +138,7 @@ fn questions_about_lamps_parts_and_changes_are_held_against_the_boat() {
     let shadow = |lamp: &str, offer: &str| format!("ShadowOf(ask: \"?\", lamp: \"{lamp}\", offer: [{offer}])");
     refused(
         &shadow("sternlight", "\"whip\", \"towing arch\""),
-        "Nothing stands before the sternlight",
+        "The sternlight sends no light that way",
         "offer the right one",
     );
     refused(

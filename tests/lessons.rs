@@ -167,7 +167,7 @@ fn light(situation: &Situation, lamp: &str) -> LightId {
 fn expected(measure: &Measure, situation: &Situation) -> f64 {
     let stance = stance(situation);
     let shows = |bearing: f64, colour: Colour| seen(situation, &stance, bearing).contains(colour);
-    let ahead = |bearing: f64| bearing < 45.0 || bearing > 315.0;
+    let ahead = |bearing: f64| !(45.0..=315.0).contains(&bearing);
     match measure {
         // Rule 21(a) and (c), in degrees and in points of 11.25.
         Measure::Sector(kind) => match format!("{kind:?}").as_str() {

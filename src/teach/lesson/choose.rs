@@ -167,8 +167,13 @@ fn more_shown(colour: Colour, fits: &[String], situation: &Situation) -> (Vec<us
 
 fn shadow_of(lamp: &str, offer: &[String], situation: &Situation) -> (Vec<usize>, String) {
     let Some(light) = situation.light(lamp) else { return (Vec::new(), format!("The {lamp} is not lit.")) };
-    let sighting = situation.sightings().into_iter().find(|one| one.light == light);
-    let Some(visible) = sighting.map(|one| one.reach.visible).filter(|visible| visible.fraction < 1.0) else {
+    let Some(reach) = situation.sightings().into_iter().find(|one| one.light == light).map(|one| one.reach) else {
+        return (Vec::new(), format!("The {lamp} is not lit."));
+    };
+    if reach.bare.0 <= 0.0 {
+        return (Vec::new(), format!("The {lamp} sends no light that way, with or without anything before it."));
+    }
+    let Some(visible) = Some(reach.visible).filter(|visible| visible.fraction < 1.0) else {
         return (Vec::new(), format!("Nothing stands before the {lamp} from there."));
     };
     let by = visible.by.map_or_else(String::new, |owner| situation.scene.owner_name(situation.fit(), owner));

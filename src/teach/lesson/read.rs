@@ -81,6 +81,8 @@ fn lesson(root: &Node, name: String, prove: bool, desk: &mut Desk) -> Option<Les
 /// What one step hands on to the next.
 #[derive(Clone, Default)]
 struct Carried {
+    /// What was carried cannot stand together, which was told at the step that said so and need not be told again.
+    lost: bool,
     boat: Option<(String, Shared<Scene>)>,
     fit: Option<String>,
     status: Option<Status>,
@@ -152,8 +154,13 @@ fn step(node: &Node, carried: &mut Carried, boats: &mut Boats, prove: bool, desk
     let spans =
         Spans { boat: span("boat"), fit: span("fit"), status: span("status"), lies: span("lies"), eye: span("eye") };
     fields.finish(desk);
+    if carried.lost {
+        return None;
+    }
     told?;
-    let situation = situation(carried, &spans, desk)?;
+    let situation = situation(carried, &spans, desk);
+    carried.lost = situation.is_none();
+    let situation = situation?;
     let asked = question.map(|node| read_question::question(node, &situation, desk));
     if let (Some(node), Some(Some(question)), true) = (question, &asked, prove && desk.faults.count() == 0)
         && let Some(doubt) = doubt_of(question, &situation)
@@ -180,16 +187,15 @@ fn step(node: &Node, carried: &mut Carried, boats: &mut Boats, prove: bool, desk
 /// Takes what a step says into what is carried; `None` where some of it could not be read.
 fn told(fields: &mut Fields, carried: &mut Carried, boats: &mut Boats, desk: &mut Desk) -> Option<()> {
     let before = desk.faults.count();
-    if let Some(node) = fields.node("boat")
-        && let Some(name) = name(node, desk)
-        && let Some(scene) = boats.named(&name, node.span, desk)
-    {
-        let other = carried.boat.as_ref().is_none_or(|(known, _)| *known != name);
-        if other {
+    if let Some(node) = fields.node("boat") {
+        let boat = name(node, desk).and_then(|name| Some((name.clone(), boats.named(&name, node.span, desk)?)));
+        carried.lost = boat.is_none();
+        let before = carried.boat.as_ref().map(|(name, _)| name);
+        if boat.as_ref().map(|(name, _)| name) != before {
             // Another boat lies upright, in her own weather.
             (carried.lies, carried.visibility) = (Lies::default(), None);
         }
-        carried.boat = Some((name, scene));
+        carried.boat = boat;
     }
     if let Some(node) = fields.node("fit") {
         carried.fit = name(node, desk);
