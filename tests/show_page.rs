@@ -4,7 +4,7 @@
 #[path = "show_page/placeholder.rs"]
 mod placeholder;
 
-use std::path::Path;
+use std::{path::Path, sync::LazyLock};
 
 use lampwalk::{
     boat::{Fit, Scene, Status, read},
@@ -120,18 +120,32 @@ fn words(html: &str) -> String {
     out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Every supplied boat in every status she needs lights for.
-fn every_visit(mut look: impl FnMut(&Known, &Visit, &str, &str)) {
+/// A supplied boat in one status, with the page about her.
+struct Supplied {
+    name: String,
+    known: Known<'static>,
+    page: String,
+}
+
+/// Every supplied boat in every status she needs lights for, surveyed once for all tests.
+static SUPPLIED: LazyLock<Vec<Supplied>> = LazyLock::new(|| {
+    let mut all = Vec::new();
     for name in ["sandpiper", "curlew", "harrier", "marigold"] {
-        let scene = scene(name);
-        for status in scene.vessel.statuses.clone() {
-            let known = Known::of(&scene, status);
-            let visit = known.visit();
-            let page = page(&visit);
+        let scene: &'static Scene = Box::leak(Box::new(scene(name)));
+        for status in &scene.vessel.statuses {
+            let known = Known::of(scene, *status);
+            let page = page(&known.visit());
             let name = format!("{name}-{}", status.key());
             keep(&name, &page);
-            look(&known, &visit, &page, &name);
+            all.push(Supplied { name, known, page });
         }
+    }
+    all
+});
+
+fn every_visit(mut look: impl FnMut(&Known, &Visit, &str, &str)) {
+    for Supplied { name, known, page } in SUPPLIED.iter() {
+        look(known, &known.visit(), page, name);
     }
 }
 
