@@ -74,8 +74,9 @@ async function drive(file) {
   await onPaper(file, name);
 }
 
-const state = (page) =>
-  page.evaluate(() => ({
+/** Where the page says that the customer stands. */
+function state(page) {
+  return page.evaluate(() => ({
     at: Number(document.getElementById("way").value),
     last: Number(document.getElementById("way").max),
     text: document.getElementById("way").getAttribute("aria-valuetext"),
@@ -84,6 +85,7 @@ const state = (page) =>
     hand: document.getElementById("hand").style.transform,
     data: JSON.parse(document.getElementById("walk-data").textContent),
   }));
+}
 
 async function agrees(page, at, what) {
   const now = await state(page);
@@ -126,6 +128,7 @@ async function onDesk(file, name) {
   await page.mouse.click(box.x + box.width * 0.9, box.y + box.height / 2);
   const right = first.data.places.findIndex((place) => Math.abs(place.degrees - 90) < 0.1);
   await agrees(page, right, `${name}: a click on the right of the rings`);
+  await page.evaluate(() => document.querySelector("#stage").scrollIntoView());
   const stage = await (await page.$("#stage .view")).boundingBox();
   await page.mouse.move(stage.x + 40, stage.y + 60);
   await page.mouse.down();
@@ -170,6 +173,7 @@ async function onPhone(file, name) {
     hold(String(await seen()) === "true,false", `${name}: one fit at a time on a phone`);
     await (await page.$$("input[name=fit]"))[1].click();
     hold(String(await seen()) === "false,true", `${name}: the switch shows the other`);
+    await page.evaluate(() => document.querySelector("#compare").scrollIntoView({ block: "center" }));
     const compare = await (await page.$("#compare")).boundingBox();
     await page.touchscreen.touchStart(compare.x + 20, compare.y + 20);
     hold(String(await seen()) === "true,false", `${name}: held, the first is back`);

@@ -46,8 +46,7 @@ fn switch(facts: &Facts) -> String {
     };
     let choices: String = facts.fits.iter().enumerate().map(choice).collect();
     format!(
-        "<div class=\"narrow-only switch\"><fieldset><legend>Lights</legend>{choices}</fieldset>\
-         <button type=\"button\" id=\"compare\">Hold to compare</button></div>\n"
+        "<div class=\"narrow-only switch\"><fieldset><legend>Lights</legend>{choices}</fieldset></div>\n"
     )
 }
 
@@ -114,11 +113,16 @@ pub(super) fn stand_class(told: &Told) -> &'static str {
 fn steer(facts: &Facts, start: usize) -> String {
     let bearing = facts.bearings[start];
     let here = format!("{} ({bearing} degrees)", place(bearing));
+    let compare = if facts.fits.len() < 2 {
+        ""
+    } else {
+        "<button type=\"button\" class=\"narrow-only\" id=\"compare\">Hold to compare</button>"
+    };
     format!(
         "<div class=\"steer\"><label for=\"way\">You look from</label> <output id=\"here\" for=\"way\">{here}</output>\
          <div class=\"rail\"><button type=\"button\" id=\"back\" aria-label=\"A step anticlockwise\">&#8634;</button>\
          <input type=\"range\" id=\"way\" min=\"0\" max=\"{last}\" step=\"1\" value=\"{start}\" aria-valuetext=\"{here}\">\
-         <button type=\"button\" id=\"on\" aria-label=\"A step clockwise\">&#8635;</button></div></div>\n",
+         <button type=\"button\" id=\"on\" aria-label=\"A step clockwise\">&#8635;</button></div>{compare}</div>\n",
         last = facts.bearings.len() - 1,
     )
 }
