@@ -107,7 +107,7 @@ async function complains(page, what) {
 }
 
 async function onDesk(file, name) {
-  const { page, trouble } = await open(file, DESK);
+  const { page, trouble } = await open(file, DESK, { still: true }); // at once, so that buttons stand still
   const first = await state(page);
   await agrees(page, first.data.start, `${name}: at first`);
   await page.focus("#way");

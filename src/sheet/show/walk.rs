@@ -5,6 +5,7 @@
 
 use super::{
     facts::{Facts, FitFacts},
+    how_far,
     html::{escaped, name},
     plot::plot,
     sight::{Told, place},
@@ -45,9 +46,7 @@ fn switch(facts: &Facts) -> String {
         )
     };
     let choices: String = facts.fits.iter().enumerate().map(choice).collect();
-    format!(
-        "<div class=\"narrow-only switch\"><fieldset><legend>Lights</legend>{choices}</fieldset></div>\n"
-    )
+    format!("<div class=\"narrow-only switch\"><fieldset><legend>Lights</legend>{choices}</fieldset></div>\n")
 }
 
 /// One fit from the first place.
@@ -137,6 +136,8 @@ fn caption(facts: &Facts) -> String {
     }
     format!(
         "{rings} R red, G green, W white, Y yellow; hatched, <b>no</b>: a light that must show and does not; <b>+</b>: one that must \
-         not show and does. Bow up; right and left are the boat's own."
+         not show and does. Seen from {}: a light too weak for its purpose may still show here. Bow up; right and left are the \
+         boat's own.",
+        how_far(facts.visit.before.survey.far)
     )
 }
