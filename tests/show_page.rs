@@ -222,6 +222,9 @@ fn every_sentence_agrees_with_the_survey_on_its_bearing() {
                     Verdict::Fails => assert!(stand != "right" || met, "{at}"),
                 }
                 assert!(surveyed.verdict() != Verdict::Passes || stand != "wrong", "{at}");
+                if stand == "wrong" && met {
+                    assert!(said.contains(" The colours are right, but "), "{at}");
+                }
                 for colour in judgement.expected(*bearing).missing(colours).iter().filter(|_| stand == "wrong") {
                     let lost = said.split_once("must show here").map(|(before, _)| before).unwrap_or_default();
                     assert!(lost.rsplit("Your").next().is_some_and(|lost| lost.contains(colour.name())), "{at}");
