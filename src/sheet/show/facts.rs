@@ -73,7 +73,7 @@ impl<'a> FitFacts<'a> {
         };
         match self.surveyed.count(Severity::Caution) {
             0 => faults,
-            some => format!("{faults}, {} to watch", things(some)),
+            some => format!("{faults}, {some} to watch"),
         }
     }
 

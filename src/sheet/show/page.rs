@@ -30,7 +30,7 @@ pub(super) fn write(facts: &Facts) -> String {
         "<!DOCTYPE html>\n<html lang=\"en\" class=\"still\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <meta name=\"color-scheme\" content=\"dark\">\n<meta name=\"generator\" content=\"lampwalk {version}\">\n\
+         <meta name=\"generator\" content=\"lampwalk {version}\">\n\
          <title>{title}: her lights at night</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n{head}<main>\n{walk}{list}{stills}{note}</main>\n\
          {foot}<script type=\"application/json\" id=\"walk-data\">{data}</script>\n<script nonce=\"lampwalk\">\n{SCRIPT}</script>\n\
          </body>\n</html>\n",
@@ -71,26 +71,20 @@ fn verdict(fit: &FitFacts) -> String {
 }
 
 fn lead(facts: &Facts) -> String {
-    let mut said = String::from("In the dark, others know a boat only by her lights.");
-    let judged = |fit: &FitFacts| fit.surveyed.judgement.display.is_some();
     let places = facts.bearings.len();
-    let from = |fit: &FitFacts| match fit.wrong_places() {
-        0 => "from none".to_string(),
-        some => format!("from {some}"),
+    let from = |(index, fit): (usize, &FitFacts)| {
+        let count = match fit.wrong_places() {
+            0 => "none".into(),
+            some => some.to_string(),
+        };
+        let of = if index == 0 { format!(" of {places} places around her") } else { String::new() };
+        format!("from {count}{of} ({})", name(&fit.surveyed.fit.name))
     };
-    let first = &facts.fits[0];
-    if judged(first) {
-        said += &format!(
-            " Of {places} places all round her, what they see of {} is wrong {}",
-            name(&first.surveyed.fit.name),
-            from(first)
-        );
-        if let Some(second) = facts.fits.get(1).filter(|fit| judged(fit)) {
-            said += &format!("; of {}, {}", name(&second.surveyed.fit.name), from(second));
-        }
-        said += ".";
-    }
-    said
+    let judged = facts.fits.iter().all(|fit| fit.surveyed.judgement.display.is_some());
+    let counted: Vec<String> = facts.fits.iter().enumerate().map(from).collect();
+    let counted =
+        if judged { format!(" Hers are not as they should be {}.", counted.join(", ")) } else { String::new() };
+    format!("In the dark, others know a boat only by her lights.{counted}")
 }
 
 /// What the fitter adds.

@@ -122,28 +122,38 @@ fn stretch(pen: &Pen, outer: f64, depth: f64, arc: Arc, band: Band) -> String {
         if band.missing.contains(colour) {
             let strokes = pen.across(top - each, top, arc, 5.0);
             out += &format!("<path class=\"lacks {letter}\" d=\"{}\"/>", strokes.trim_end());
-            out += &letters(pen, middle, arc, &format!("lost {letter}"), &format!("no {}", colour.letter()));
+            out += &letters(pen, middle, arc, index, &format!("lost {letter}"), &format!("no {}", colour.letter()));
         } else {
             let piece = pen.piece(top - each, top, arc);
             out += &format!("<path class=\"{letter}\" fill-rule=\"evenodd\" d=\"{piece}\"/>");
             let sign = if band.extra.contains(colour) { "+" } else { "" };
-            out += &letters(pen, middle, arc, letter.encode_utf8(&mut [0; 4]), &format!("{}{sign}", colour.letter()));
+            out += &letters(
+                pen,
+                middle,
+                arc,
+                index,
+                letter.encode_utf8(&mut [0; 4]),
+                &format!("{}{sign}", colour.letter()),
+            );
         }
     }
     out
 }
 
-/// A letter again and again along an arc that has room for it.
-fn letters(pen: &Pen, radius: f64, arc: Arc, class: &str, text: &str) -> String {
+/// A letter again and again along an arc that has room for it, a little further on for each slot inwards, so that none
+/// covers its neighbour's.
+fn letters(pen: &Pen, radius: f64, arc: Arc, slot: usize, class: &str, text: &str) -> String {
     let length = arc.width.to_radians() * radius;
     let room = text.chars().count() as f64 * LETTER * 0.65 + 4.0;
     if length < room {
         return String::new();
     }
     let count = (length / EVERY).ceil().max(1.0) as u32;
+    // On a short arc there is no room to either side of the middle.
+    let first = if length < 4.0 * room { 0.5 } else { 0.35 + 0.2 * slot as f64 };
     (0..count)
         .map(|n| {
-            let bearing = arc.from.turned((f64::from(n) + 0.5) / f64::from(count) * arc.width);
+            let bearing = arc.from.turned((f64::from(n) + first) / f64::from(count) * arc.width);
             let (x, y) = pen.at(radius, bearing);
             let ground = if class.starts_with("lost") {
                 let (wide, high) = (room, LETTER + 2.0);

@@ -11,7 +11,7 @@ use crate::{
     boat::{Role, Status},
     light::{Colour, Colours},
     measure::{Bearing, Metres, listed},
-    rules::{Expected, LightKind, State, Stripe, stripes},
+    rules::{Expected, LightKind, State, Stripe, Why, stripes},
     sheet::{Surveyed, Verdict, figure::overtaking_sector},
     survey::{Station, showing},
 };
@@ -107,7 +107,7 @@ impl<'a> Teller<'a> {
             said += &format!(" Your {} shows where it must not.", lights(extra));
         }
         if said.is_empty() {
-            said = format!(" The colours are right, but {} is not as it must be: {}", weak[0].0, weak[0].1);
+            said = format!(" The colours are right, but {}.", weak[0]);
         }
         (Stand::Wrong, said)
     }
@@ -152,18 +152,19 @@ impl<'a> Teller<'a> {
         format!(" {danger}")
     }
 
-    /// Lights that do not do on a bearing, named, with why: enough is made out here, but not what is due.
-    fn amiss(&self, bearing: Bearing) -> Vec<(String, &'static str)> {
+    /// What is amiss with a light on a bearing, for each: enough is made out here, but not what is due.
+    fn amiss(&self, bearing: Bearing) -> Vec<String> {
         let within = |stripe: &&Stripe| stripe.at(bearing).is_some_and(|one| one.arc.depth(bearing) > ON_EDGE);
         let told = |stripe: &Stripe| {
             let stretch = stripe.at(bearing).filter(|stretch| !stretch.excused)?;
-            let why = match stretch.state {
-                State::Shows => return None,
-                State::Spill => "it shines where it should not.",
-                State::Dark(crate::rules::Why::Missing) => "it is not there.",
-                State::Shadow { .. } | State::Dark(_) => "from further off, or in haze, it is not seen.",
-            };
-            Some((named(stripe), why))
+            let light = stripe.kind.map(LightKind::in_words);
+            Some(match (light, stretch.state) {
+                (_, State::Shows) => return None,
+                (None, _) => format!("another {} light shows, which does not belong", stripe.colour.name()),
+                (Some(light), State::Spill) => format!("your {light} shines where it should not"),
+                (Some(light), State::Dark(Why::Missing)) => format!("your {light} is missing"),
+                (Some(light), _) => format!("your {light} is too dim: from further off, or in haze, it is not seen"),
+            })
         };
         self.stripes.iter().filter(within).filter_map(told).collect()
     }
@@ -231,14 +232,6 @@ fn lights(colours: Colours) -> String {
 
 fn does(colours: Colours) -> &'static str {
     if colours.iter().count() > 1 { "do" } else { "does" }
-}
-
-/// The light of a stripe, as it stands in a sentence.
-fn named(stripe: &Stripe) -> String {
-    match stripe.kind {
-        Some(kind) => format!("your {}", kind.in_words()),
-        None => format!("a {} light that does not belong", stripe.colour.name()),
-    }
 }
 
 /// A direction off the boat in everyday words; right and left are the boat's own.

@@ -5,6 +5,7 @@
 
 use super::{
     facts::{Facts, FitFacts},
+    how_far,
     html::{escaped, name},
     plot::plot,
     sight::{Told, place},
@@ -45,10 +46,7 @@ fn switch(facts: &Facts) -> String {
         )
     };
     let choices: String = facts.fits.iter().enumerate().map(choice).collect();
-    format!(
-        "<div class=\"narrow-only switch\"><fieldset><legend>Lights</legend>{choices}</fieldset>\
-         <button type=\"button\" id=\"compare\">Hold to compare</button></div>\n"
-    )
+    format!("<div class=\"narrow-only switch\"><fieldset><legend>Lights</legend>{choices}</fieldset></div>\n")
 }
 
 /// One fit from the first place.
@@ -114,11 +112,16 @@ pub(super) fn stand_class(told: &Told) -> &'static str {
 fn steer(facts: &Facts, start: usize) -> String {
     let bearing = facts.bearings[start];
     let here = format!("{} ({bearing} degrees)", place(bearing));
+    let compare = if facts.fits.len() < 2 {
+        ""
+    } else {
+        "<button type=\"button\" class=\"narrow-only\" id=\"compare\">Hold to compare</button>"
+    };
     format!(
         "<div class=\"steer\"><label for=\"way\">You look from</label> <output id=\"here\" for=\"way\">{here}</output>\
          <div class=\"rail\"><button type=\"button\" id=\"back\" aria-label=\"A step anticlockwise\">&#8634;</button>\
          <input type=\"range\" id=\"way\" min=\"0\" max=\"{last}\" step=\"1\" value=\"{start}\" aria-valuetext=\"{here}\">\
-         <button type=\"button\" id=\"on\" aria-label=\"A step clockwise\">&#8635;</button></div></div>\n",
+         <button type=\"button\" id=\"on\" aria-label=\"A step clockwise\">&#8635;</button></div>{compare}</div>\n",
         last = facts.bearings.len() - 1,
     )
 }
@@ -133,6 +136,8 @@ fn caption(facts: &Facts) -> String {
     }
     format!(
         "{rings} R red, G green, W white, Y yellow; hatched, <b>no</b>: a light that must show and does not; <b>+</b>: one that must \
-         not show and does. Bow up; right and left are the boat's own."
+         not show and does. Seen from {}: a light too weak for its purpose may still show here. Bow up; right and left are the \
+         boat's own.",
+        how_far(facts.visit.before.survey.far)
     )
 }
