@@ -230,6 +230,7 @@ fn generic(role: Role, optics: &Arc<Optics>, lit: Vec<Status>, name: String) -> 
         lit,
         chromaticity: Vec::new(),
         bracket: None,
+        takes: None,
     }
 }
 
