@@ -11,6 +11,7 @@ mod lamp;
 mod night;
 mod output;
 mod rules;
+mod sheet;
 #[cfg(feature = "night")]
 mod still;
 mod survey;
@@ -63,6 +64,8 @@ enum Command {
     Lamp(lamp::Args),
     /// Work out the bracket of one lamp: what to cut, fold, drill and fasten it with.
     Bracket(bracket::Args),
+    /// Write the fitter's work sheets, for paper and for the screen.
+    Sheet(sheet::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
 }
@@ -140,6 +143,7 @@ pub fn run() -> ExitCode {
         Some(Command::Displays(args)) => displays::run(&args),
         Some(Command::Lamp(args)) => lamp::run(&args),
         Some(Command::Bracket(args)) => bracket::run(&args),
+        Some(Command::Sheet(args)) => sheet::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]
@@ -239,6 +243,13 @@ fn read_scene(path: &Path) -> Result<crate::boat::Scene, ExitCode> {
 fn told(error: &crate::boat::read::ReadError) -> ExitCode {
     output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
     ExitCode::from(UNUSABLE)
+}
+
+/// A name as it goes into the name of a file: small letters and figures, with hyphens for all else.
+fn plain_name(name: &str) -> String {
+    let dashed: String =
+        name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
+    dashed.trim_matches('-').into()
 }
 
 /// The fits to work on: the one named, or all; or a sentence on why there is none.

@@ -10,7 +10,7 @@ use std::{
 use clap::ValueEnum;
 use rayon::prelude::*;
 
-use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, read_scene, unusable};
+use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, plain_name, read_scene, unusable};
 use crate::{
     boat::{Fit, Scene, Status},
     rules::{Judgement, Rules, Severity, international, judge, screens_to_try},
@@ -211,13 +211,8 @@ fn texts(all: &[Surveyed]) -> String {
 
 /// `plot.svg` for the fit "as found" of Sandpiper is `plot-sandpiper-as-found.svg`, with a number where that is taken.
 fn own_file(path: &Path, one: &Surveyed, taken: &[PathBuf]) -> PathBuf {
-    let plain = |name: &str| {
-        let dashed: String =
-            name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
-        dashed.trim_matches('-').to_string()
-    };
     let stem = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
-    let name = format!("{stem}-{}-{}", plain(&one.scene.name), plain(&one.fit.name));
+    let name = format!("{stem}-{}-{}", plain_name(&one.scene.name), plain_name(&one.fit.name));
     let numbered = (2..).map(|number| format!("{name}-{number}.svg"));
     std::iter::once(format!("{name}.svg"))
         .chain(numbered)

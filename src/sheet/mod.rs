@@ -13,6 +13,7 @@ pub mod lamp;
 mod lookout;
 mod merging;
 mod outlook;
+pub mod paper;
 mod part;
 mod pen;
 mod polar;
@@ -20,6 +21,7 @@ mod swell;
 mod switches;
 mod text;
 mod waiver;
+pub mod work;
 mod wrap;
 
 pub use clauses::{ClauseSheet, clauses_json, clauses_text};
