@@ -41,7 +41,7 @@ impl Dice {
 
 /// A boat of any shape with a sidelight on a folded bracket somewhere on her foredeck.
 fn any_boat(dice: &mut Dice) -> Scene {
-    let length = dice.between(3.5, 14.0);
+    let length = dice.between(4.0, 14.0);
     let beam = length * dice.between(0.28, 0.4);
     let side = if dice.between(0.0, 1.0) < 0.5 { "port" } else { "starboard" };
     let role = if side == "port" { "PortSidelight" } else { "StarboardSidelight" };
@@ -51,15 +51,15 @@ fn any_boat(dice: &mut Dice) -> Scene {
             format!("Stanchion(name: \"post {n}\", at: (forward: {forward}, starboard: {off}), height: 0.6, diameter: 0.025)")
         })
         .collect();
-    let (forward, off) = (dice.between(0.5, 0.8) * length, dice.between(0.08, 0.25) * beam);
+    let (forward, off) = (dice.between(0.5, 0.75) * length, dice.between(0.05, 0.18) * beam);
     let text = format!(
         "Scene(name: \"Any\", vessel: Vessel(length: {length}, beam: {beam}, freeboard: {}, depth: 1.8, propulsion: Power, \
          top_speed: 8, hull: Hull(sheer: {}, deck_camber: {}, bulwark: {}, transom: {})), parts: [{}], fits: [Fit(name: \
          \"fit\", lamps: [Lamp(name: \"lamp\", role: {role}, at: (forward: {forward}, {side}: {off}, above_deck: {}), yaw: {}, \
-         mount: Bracket, bracket: Folded(form: L, foot: 60), optics: \"{side} 1 nm\")])])",
+         mount: Bracket, bracket: Folded(form: L, sealant: 0), optics: \"{side} 1 nm\")])])",
         dice.between(0.5, 1.2),
         dice.between(0.0, 0.8),
-        dice.between(0.0, 0.12),
+        dice.between(0.0, 0.08),
         if dice.between(0.0, 1.0) < 0.5 { 0.0 } else { dice.between(0.02, 0.4) },
         dice.between(0.6, 1.0),
         posts.join(", "),
@@ -102,6 +102,9 @@ fn taped(scene: &Scene, mark: &Mark, lengths: [f64; 2]) -> DVec3 {
     let mut damping = 1e-3;
     for _ in 0..200 {
         let now = misfit(at);
+        if now.length() < 1e-7 || damping > 1e6 {
+            break;
+        }
         let step = 1e-6;
         let by_x = (misfit(at + DVec2::X * step) - now) / step;
         let by_y = (misfit(at + DVec2::Y * step) - now) / step;

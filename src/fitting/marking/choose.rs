@@ -124,7 +124,8 @@ fn on_one_face(corner: DVec3, at: DVec3) -> bool {
 fn side(one: DVec3, other: DVec3, at: DVec3) -> &'static str {
     let along = (other - one).normalize_or_zero();
     let off = (at - one) - along * (at - one).dot(along);
-    let words = [(off.x, "forward", "abaft"), (-off.y, "to starboard", "to port"), (off.z, "above", "below")];
+    // Above and below only where hardly anything else can be said, as on a wall.
+    let words = [(off.x, "forward", "abaft"), (-off.y, "to starboard", "to port"), (off.z * 0.3, "above", "below")];
     let (way, ahead, behind) = words
         .into_iter()
         .fold((0.0, "", ""), |most, one| if one.0.abs() > f64::abs(most.0) + 1e-9 { one } else { most });

@@ -22,20 +22,20 @@ pub(super) fn set(press: &mut Press, drawing: &Drawing) {
 
 fn spread(press: &mut Press, drawing: &Drawing) {
     let window = (press.room(), press.depth() - ABOVE);
-    let columns = starts(drawing.width, window.0);
-    let rows = starts(drawing.height, window.1);
+    let columns = stretches(drawing.width, window.0);
+    let rows = stretches(drawing.height, window.1);
     let count = columns.len() * rows.len();
-    let crosses = crosses(&columns, &rows, window);
-    let places = rows.iter().enumerate().flat_map(|(row, top)| {
-        columns.iter().enumerate().map(move |(column, left)| (row + 1, column + 1, *left, *top))
+    let crosses = crosses(&columns, &rows);
+    let places = rows.iter().enumerate().flat_map(|(row, down)| {
+        columns.iter().enumerate().map(move |(column, across)| ((row + 1, column + 1), *across, *down))
     });
-    for (n, (row, column, left, top)) in places.enumerate() {
-        if n > 0 || press.need(press.depth()) {
-            if n > 0 {
-                press.turn();
-            }
+    press.need(press.depth());
+    for (n, ((row, column), across, down)) in places.enumerate() {
+        if n > 0 {
+            press.turn();
         }
-        let seen = (window.0.min(drawing.width - left), window.1.min(drawing.height - top));
+        let ((left, wide), (top, high)) = (across, down);
+        let seen = (wide, high);
         let at = (press.left(), press.y + ABOVE);
         let words = format!(
             "{}: sheet {} of {count}, row {row}, column {column}; lay the crosses on one another",
@@ -57,24 +57,23 @@ fn spread(press: &mut Press, drawing: &Drawing) {
     press.y += 3.0;
 }
 
-/// Where the windows begin along one side.
-fn starts(length: f64, window: f64) -> Vec<f64> {
+/// Where the windows begin along one side, and how much of it each shows.
+fn stretches(length: f64, window: f64) -> Vec<(f64, f64)> {
     let step = window - SHARED;
     let count = if length <= window { 1.0 } else { ((length - SHARED) / step).ceil() };
     // At most a few dozen: a drawing is no larger than a boat's bracket.
-    (0..count as u32).map(|n| f64::from(n) * step).collect()
+    (0..count as u32).map(|n| f64::from(n) * step).map(|start| (start, window.min(length - start))).collect()
 }
 
-/// Crosses in the middle of every shared strip, near both ends of it.
-fn crosses(columns: &[f64], rows: &[f64], window: (f64, f64)) -> Vec<(f64, f64)> {
+/// Two crosses in the middle of every strip that neighbours share.
+fn crosses(columns: &[(f64, f64)], rows: &[(f64, f64)]) -> Vec<(f64, f64)> {
     let mut all = Vec::new();
-    let across = |tops: f64| [tops + 10.0, tops + window.1 * 0.5];
-    let down = |left: f64| [left + 10.0, left + window.0 * 0.5];
-    for left in columns.iter().skip(1) {
-        all.extend(rows.iter().flat_map(|top| across(*top)).map(|y| (left + SHARED / 2.0, y)));
+    let two = |(start, seen): &(f64, f64)| [0.2, 0.8].map(|share| start + share * seen);
+    for (left, _) in columns.iter().skip(1) {
+        all.extend(rows.iter().flat_map(two).map(|y| (left + SHARED / 2.0, y)));
     }
-    for top in rows.iter().skip(1) {
-        all.extend(columns.iter().flat_map(|left| down(*left)).map(|x| (x, top + SHARED / 2.0)));
+    for (top, _) in rows.iter().skip(1) {
+        all.extend(columns.iter().flat_map(two).map(|x| (x, top + SHARED / 2.0)));
     }
     all
 }
