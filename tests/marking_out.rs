@@ -47,8 +47,11 @@ fn any_boat(dice: &mut Dice) -> Scene {
     let role = if side == "port" { "PortSidelight" } else { "StarboardSidelight" };
     let posts: Vec<String> = (0..4)
         .map(|n| {
-            let (forward, off) = (dice.between(0.1, 0.85) * length, dice.between(-0.3, 0.3) * beam);
-            format!("Stanchion(name: \"post {n}\", at: (forward: {forward}, starboard: {off}), height: 0.6, diameter: 0.025)")
+            let (forward, off) = (dice.between(0.1, 0.85) * length, dice.between(0.0, 0.3) * beam);
+            let side = if n % 2 == 0 { "starboard" } else { "port" };
+            format!(
+                "Stanchion(name: \"post {n}\", at: (forward: {forward}, {side}: {off}), height: 0.6, diameter: 0.025)"
+            )
         })
         .collect();
     let (forward, off) = (dice.between(0.5, 0.75) * length, dice.between(0.05, 0.18) * beam);

@@ -107,8 +107,10 @@ fn figure(drawing: &Drawing) -> String {
 
 /// The check bar as a drawing.
 fn bar() -> Drawing {
-    let marks: String = (0..=10).map(|n| format!("M{} 2 v6 ", 1 + 10 * n)).collect();
-    let elements = format!("<path d=\"M1 8 h100 {marks}\" fill=\"none\" stroke=\"#1d2126\" stroke-width=\"0.4\"/>");
+    let marks: String = (1..10).map(|n| format!("M{} 4 v4 ", 1 + 10 * n)).collect();
+    let elements = format!(
+        "<path d=\"M1 8 h100 M1.2 2 v6 M100.8 2 v6 {marks}\" fill=\"none\" stroke=\"#1d2126\" stroke-width=\"0.4\"/>"
+    );
     let name = "100 mm: measure this bar on the print".into();
     Drawing { name, width: 104.0, height: 10.0, elements, true_scale: false }
 }

@@ -260,7 +260,15 @@ impl<'a> Press<'a> {
         let page = self.page();
         page.rule((x, y), (x + 100.0, y), 0.5, INK);
         for n in 0..=10 {
-            let at = x + 10.0 * f64::from(n);
+            // The outer ticks end with the bar, so that it measures the same over them.
+            let within = if n == 0 {
+                0.125
+            } else if n == 10 {
+                -0.125
+            } else {
+                0.0
+            };
+            let at = x + 10.0 * f64::from(n) + within;
             page.rule((at, y - if n % 5 == 0 { 3.0 } else { 1.8 }), (at, y), 0.25, INK);
         }
         page.words((x + 104.0, y), PLAIN, "100 mm: measure this bar");
