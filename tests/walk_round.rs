@@ -171,9 +171,17 @@ fn a_post_before_a_lamp_is_named_where_it_hides_the_light() {
 fn lamps_screwed_flat_on_deck_fail_the_walk() {
     let scene = scene("sandpiper");
     let walk = round(&scene, 0);
-    let green =
-        walk.stations.iter().flat_map(|one| one.sights.iter().flatten()).filter(|one| one.colour == Colour::Green);
-    assert!(green.filter(|sight| sight.differs() && sight.due == Due::Must).count() > 2);
+    let green = |degrees: f64| {
+        let at = walk.stations.iter().find(|one| (one.chalk.bearing.degrees() - degrees).abs() < 0.1).expect("a mark");
+        at.sights[0].iter().find(|sight| sight.colour == Colour::Green).expect("the starboard light").clone()
+    };
+    for degrees in [45.0, 90.0] {
+        let sight = green(degrees);
+        assert_eq!((sight.due, sight.glow), (Due::Must, Glow::Dark), "on {degrees}");
+        assert!(sight.differs() && sight.hidden_by.is_none());
+    }
+    let spilt = green(350.0);
+    assert_eq!((spilt.due, spilt.glow, spilt.differs()), (Due::Dark, Glow::Bright, true));
 }
 
 #[test]

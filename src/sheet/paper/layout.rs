@@ -17,6 +17,9 @@ const RIGHT: f64 = 16.0;
 const TOP: f64 = 27.0;
 const BOTTOM: f64 = 27.0;
 
+/// What a check bar takes of a page.
+pub(super) const BAR: f64 = 11.0;
+
 /// Sizes of type in millimetres: a point is 0.353 mm, so none is under ten.
 pub(super) const BODY: f64 = 3.75;
 pub(super) const SMALL: f64 = 3.55;
@@ -220,11 +223,12 @@ impl<'a> Press<'a> {
 
     fn drawings(&mut self, drawings: &[Drawing]) {
         const GAP: f64 = 6.0;
-        let (mut x, mut row) = (0.0, 0.0_f64);
+        let (mut x, mut row, mut barred) = (0.0, 0.0_f64, false);
         for drawing in drawings {
             let caption = caption(drawing);
             let below = if caption.is_empty() { 0.0 } else { caption.len() as f64 * SMALL * LEADING + 1.5 };
-            if drawing.width > self.room() || drawing.height + below > self.depth() {
+            let bar = if drawing.true_scale { BAR } else { 0.0 };
+            if drawing.width > self.room() || drawing.height + below + bar > self.depth() {
                 if x > 0.0 {
                     self.y += row + GAP;
                     (x, row) = (0.0, 0.0);
@@ -237,10 +241,20 @@ impl<'a> Press<'a> {
                 (x, row) = (0.0, 0.0);
             }
             if x == 0.0 {
-                self.need(drawing.height + below);
+                // Every page that must be true can be proved to be.
+                if self.need(drawing.height + below + if barred { 0.0 } else { bar }) {
+                    barred = false;
+                }
+                if drawing.true_scale && !barred {
+                    self.check_bar();
+                    barred = true;
+                }
             } else if self.y + drawing.height + below > self.bottom() {
                 self.turn();
                 (x, row) = (0.0, 0.0);
+                if drawing.true_scale {
+                    self.check_bar();
+                }
             }
             let at = (LEFT + x, self.y);
             self.page().elements(at, &drawing.elements);
@@ -254,8 +268,8 @@ impl<'a> Press<'a> {
         self.y += row + 2.0;
     }
 
-    fn check_bar(&mut self) {
-        self.need(14.0);
+    pub fn check_bar(&mut self) {
+        self.need(BAR);
         let (x, y) = (LEFT, self.y + 6.0);
         let page = self.page();
         page.rule((x, y), (x + 100.0, y), 0.5, INK);
@@ -272,7 +286,7 @@ impl<'a> Press<'a> {
             page.rule((at, y - if n % 5 == 0 { 3.0 } else { 1.8 }), (at, y), 0.25, INK);
         }
         page.words((x + 104.0, y), PLAIN, "100 mm: measure this bar");
-        self.y += 11.0;
+        self.y += BAR;
     }
 
     /// Two abreast.

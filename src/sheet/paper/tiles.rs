@@ -6,7 +6,7 @@
 use super::{
     Drawing,
     ink::{INK, Ink, Letter},
-    layout::{Press, SMALL},
+    layout::{BAR, Press, SMALL},
 };
 
 /// The strip that neighbouring pages share, millimetres.
@@ -21,7 +21,7 @@ pub(super) fn set(press: &mut Press, drawing: &Drawing) {
 }
 
 fn spread(press: &mut Press, drawing: &Drawing) {
-    let window = (press.room(), press.depth() - ABOVE);
+    let window = (press.room(), press.depth() - ABOVE - BAR);
     let columns = stretches(drawing.width, window.0);
     let rows = stretches(drawing.height, window.1);
     let count = columns.len() * rows.len();
@@ -36,7 +36,6 @@ fn spread(press: &mut Press, drawing: &Drawing) {
         }
         let ((left, wide), (top, high)) = (across, down);
         let seen = (wide, high);
-        let at = (press.left(), press.y + ABOVE);
         let words = format!(
             "{}: sheet {} of {count}, row {row}, column {column}; lay the crosses on one another",
             drawing.name,
@@ -45,6 +44,9 @@ fn spread(press: &mut Press, drawing: &Drawing) {
         let letter = Letter { size: SMALL, bold: true, ink: INK };
         let heading = (press.left(), press.y + SMALL);
         press.page().words(heading, letter, &words);
+        press.y += ABOVE;
+        press.check_bar();
+        let at = (press.left(), press.y);
         press.page().window(at, (left, top), seen, &drawing.elements);
         for cross in &crosses {
             let here = (at.0 + cross.0 - left, at.1 + cross.1 - top);
@@ -52,7 +54,7 @@ fn spread(press: &mut Press, drawing: &Drawing) {
                 draw_cross(press.page(), here);
             }
         }
-        press.y += ABOVE + seen.1;
+        press.y += seen.1;
     }
     press.y += 3.0;
 }

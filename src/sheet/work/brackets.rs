@@ -14,7 +14,7 @@ pub(super) fn section(work: &Work) -> Section {
     let (scene, fit) = (work.surveyed.scene, work.surveyed.fit);
     let worked = (0..fit.lamps.len()).map(|lamp| (lamp, for_lamp(scene, fit, lamp)));
     let mut without = Vec::new();
-    let mut blocks = vec![Block::CheckBar];
+    let mut blocks = Vec::new();
     let mut any = false;
     for (lamp, bracket) in worked {
         match bracket {
@@ -53,9 +53,6 @@ fn one(units: Units, bracket: &Bracket) -> Vec<Block> {
         Block::Heading(format!("Bracket of \"{}\"", bracket.lamp)),
         Block::Words(format!("{}. {}", bracket.title, verdict(bracket))),
     ];
-    if !bracket.pieces.is_empty() {
-        blocks.push(Block::Drawings(pictures(bracket)));
-    }
     for finding in &bracket.findings {
         let (what, mend) = finding_words(finding);
         blocks.push(Block::Beware(format!("{} {mend}", capitalised(&what))));
@@ -65,6 +62,9 @@ fn one(units: Units, bracket: &Bracket) -> Vec<Block> {
     let facts = bracket.facts.iter().cloned().chain(joint);
     blocks.push(Block::Facts(facts.map(|(name, told)| (capitalised(name), told)).collect()));
     blocks.push(Block::Points(bracket.notes.clone()));
+    if !bracket.pieces.is_empty() {
+        blocks.push(Block::Drawings(pictures(bracket)));
+    }
     blocks
 }
 
@@ -81,10 +81,11 @@ fn holes(units: Units, piece: &Piece) -> [Block; 2] {
     });
     let heads = ["Hole", "Drill", "For", "Right of middle", "Below upper edge"].map(String::from).to_vec();
     [
+        Block::Table(Table { heads, shares: vec![1.4, 2.4, 2.6, 2.4, 2.6], rows: rows.collect() }),
         Block::Words(format!(
-            "Holes in the {}. Right of the middle line (minus: left); down from the upper edge. Sizes on the drawing are millimetres.",
+            "Holes in the {}. Right of the middle line (minus: left); down from the upper edge. Sizes on the drawing are \
+             millimetres.",
             piece.name
         )),
-        Block::Table(Table { heads, shares: vec![1.4, 2.4, 2.6, 2.4, 2.6], rows: rows.collect() }),
     ]
 }

@@ -54,8 +54,8 @@ pub(super) fn section(work: &Work) -> Section {
         blocks.push(Block::Points(numbered.collect()));
     }
     blocks.push(Block::Heading("What standing so near does".into()));
-    blocks.push(Block::Words(near_words(work, &walk)));
     blocks.push(Block::Table(near(work, &walk)));
+    blocks.push(Block::Words(near_words(work, &walk)));
     if !walk.edges.is_empty() {
         blocks.push(Block::Heading("Edges of sectors, from both sides".into()));
         blocks.push(Block::Words(
@@ -102,7 +102,7 @@ fn before(work: &Work, walk: &WalkRound) -> Vec<String> {
     let least = reachable.fold(0.0, f64::max);
     if least > walk.round.distance.0 {
         ticks.push(format!(
-            "For the lights told below as too high for this distance: step back to {}, or raise your eye.",
+            "For the lights told further on as too high for this distance: step back to {}, or raise your eye.",
             work.units.ground(least)
         ));
     }
@@ -220,7 +220,7 @@ fn near_words(work: &Work, walk: &WalkRound) -> String {
     format!(
         "From {} a lamp bears otherwise than her middle does, so the tables go by the bearing from each lamp: right ahead you may \
          stand between the sidelights and see neither. A light is asked \
-         whole only up to {} degrees above and below its level (Annex I 10): nearer than the distance below, your eye is outside \
+         whole only up to {} degrees above and below its level (Annex I 10): nearer than the distance above, your eye is outside \
          that. An edge is no sharper than its lamp's window looks wide.",
         work.units.ground(walk.round.distance.0),
         trimmed(walk.upright.0, 1)
