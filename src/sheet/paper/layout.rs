@@ -153,7 +153,7 @@ impl<'a> Press<'a> {
             }
             Block::Ticks(ticks) => {
                 for tick in ticks {
-                    self.marked(tick, |page, at| tick_box(page, at));
+                    self.marked(tick, tick_box);
                     self.y += 0.7;
                 }
                 self.y += 1.2;
