@@ -9,7 +9,7 @@ use std::{
 use lampwalk::{
     boat::Status,
     light::Colour,
-    sheet::paper::{Paper, html, text},
+    sheet::exam::{Paper, html, text},
     teach::{
         CAUTION,
         drill::{Dice, Drill, Item, Key, Progress, Region, Subject, Topic, paper},

@@ -15,6 +15,7 @@ mod output;
 mod paper;
 mod place;
 mod rules;
+mod sheet;
 #[cfg(feature = "night")]
 mod shot;
 #[cfg(feature = "night")]
@@ -78,6 +79,8 @@ enum Command {
     Place(place::Args),
     /// Print a drill or a lesson on paper: questions, a sheet for answers, and the answers.
     Paper(paper::Args),
+    /// Write the fitter's work sheets, for paper and for the screen.
+    Sheet(sheet::Args),
     /// Draw a picture without a window.
     Still(StillArgs),
     /// Draw a turn round the boat as moving pictures.
@@ -168,6 +171,7 @@ pub fn run() -> ExitCode {
         Some(Command::Wiring(args)) => wiring::run(&args),
         Some(Command::Place(args)) => place::run(&args),
         Some(Command::Paper(args)) => paper::run(&args),
+        Some(Command::Sheet(args)) => sheet::run(&args),
         #[cfg(feature = "night")]
         Some(Command::Night(args)) => night::run(&args),
         #[cfg(feature = "night")]
@@ -271,6 +275,13 @@ fn read_scene(path: &Path) -> Result<crate::boat::Scene, ExitCode> {
 fn told(error: &crate::boat::read::ReadError) -> ExitCode {
     output::say(error.report(output::colourful(&std::io::stderr())).trim_end());
     ExitCode::from(UNUSABLE)
+}
+
+/// A name as it goes into the name of a file: small letters and figures, with hyphens for all else.
+fn plain_name(name: &str) -> String {
+    let dashed: String =
+        name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
+    dashed.trim_matches('-').into()
 }
 
 /// The fits to work on: the one named, or all; or a sentence on why there is none.

@@ -8,7 +8,7 @@ use std::{
 use super::{output, told, unusable};
 use crate::{
     boat::read::nearest,
-    sheet::paper::{Paper, html, text},
+    sheet::exam::{Paper, html, text},
     teach::{
         drill::paper,
         lesson::{Lesson, TEXTS, read, read_file, supplied},

@@ -10,7 +10,7 @@ use std::{
 use clap::ValueEnum;
 use rayon::prelude::*;
 
-use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, read_scene, unusable};
+use super::{UNUSABLE, builtin, chosen_fits, chosen_rules, output, plain_name, read_scene, unusable};
 use crate::{
     boat::{Fit, Scene, Status},
     rules::{Judgement, Rules, Severity, international, judge, screens_to_try},
@@ -212,13 +212,8 @@ fn texts(all: &[Surveyed]) -> String {
 
 /// `plot.svg` for the fit "as found" of Sandpiper is `plot-sandpiper-as-found.svg`, with a number where that is taken.
 pub(super) fn own_file(path: &Path, boat: &str, fit: &str, taken: &[PathBuf]) -> PathBuf {
-    let plain = |name: &str| {
-        let dashed: String =
-            name.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect();
-        dashed.trim_matches('-').to_string()
-    };
     let stem = path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
-    let name = format!("{stem}-{}-{}", plain(boat), plain(fit));
+    let name = format!("{stem}-{}-{}", plain_name(boat), plain_name(fit));
     let numbered = (2..).map(|number| format!("{name}-{number}.svg"));
     std::iter::once(format!("{name}.svg"))
         .chain(numbered)

@@ -7,6 +7,7 @@ pub mod bracket;
 mod clauses;
 mod csv;
 pub mod displays;
+pub mod exam;
 mod figure;
 mod json;
 pub mod lamp;
@@ -24,6 +25,7 @@ mod switches;
 mod text;
 mod waiver;
 pub mod wiring;
+pub mod work;
 mod wrap;
 
 pub use clauses::{ClauseSheet, clauses_json, clauses_text};

@@ -45,6 +45,13 @@ impl Pen {
         format!("{}\n", self.document)
     }
 
+    /// The elements alone, to be set into another page.
+    pub fn elements(self) -> String {
+        let whole = self.document.to_string();
+        let inside = whole.split_once('>').map_or("", |(_, rest)| rest);
+        inside.rsplit_once("</svg>").map_or(inside, |(elements, _)| elements).trim().into()
+    }
+
     pub fn add(&mut self, node: impl Into<Box<dyn Node>>) {
         self.document.append(node);
     }

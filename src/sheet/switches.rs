@@ -47,16 +47,19 @@ fn row(surveyed: &Surveyed, number: usize, reading: &SettingReading, ink: Ink) -
     out
 }
 
-fn letters(colours: Colours) -> String {
+pub(super) fn letters(colours: Colours) -> String {
     if colours.is_empty() { "-".into() } else { colours.letters() }
 }
 
-fn lamps<'a>(surveyed: &'a Surveyed, reading: &'a SettingReading) -> impl Iterator<Item = &'a crate::boat::Lamp> {
+pub(super) fn lamps<'a>(
+    surveyed: &'a Surveyed,
+    reading: &'a SettingReading,
+) -> impl Iterator<Item = &'a crate::boat::Lamp> {
     reading.setting.lamps.iter().filter_map(|index| surveyed.fit.lamps.get(*index))
 }
 
 /// "masthead light, sidelights and sternlight": each role once, with its number where there are several.
-fn lit(surveyed: &Surveyed, reading: &SettingReading) -> String {
+pub(super) fn lit(surveyed: &Surveyed, reading: &SettingReading) -> String {
     let mut roles: Vec<Role> = lamps(surveyed, reading).map(|lamp| lamp.role).collect();
     let pair = [Role::StarboardSidelight, Role::PortSidelight].map(|side| roles.iter().position(|role| *role == side));
     let mut words = Vec::new();
@@ -76,7 +79,7 @@ fn lit(surveyed: &Surveyed, reading: &SettingReading) -> String {
     if words.is_empty() { "nothing".into() } else { listed(&words) }
 }
 
-fn announces(reading: &SettingReading) -> String {
+pub(super) fn announces(reading: &SettingReading) -> String {
     if reading.dark() {
         return "nothing: dark".into();
     }
@@ -103,7 +106,7 @@ fn in_words(display: &Display) -> String {
     format!("{} ({})", display.status.in_words(), display.clause)
 }
 
-fn lawful(reading: &SettingReading) -> String {
+pub(super) fn lawful(reading: &SettingReading) -> String {
     if reading.dark() {
         return "only where she needs no light".into();
     }
@@ -136,7 +139,7 @@ fn need(surveyed: &Surveyed, needed: &NeededStatus, switching: &Switching) -> St
     wrap::hanging(&format!("{status}: "), &given, COLUMNS)
 }
 
-fn given<'a, 'b>(
+pub(super) fn given<'a, 'b>(
     needed: &NeededStatus<'a>,
     switching: &'b Switching<'a>,
 ) -> Option<(&'b SettingReading<'a>, &'a Display)> {

@@ -130,7 +130,7 @@ fn noted(name: &str, note: &str) -> String {
 }
 
 /// The movements that were tried.
-fn moved(surveyed: &Surveyed) -> String {
+pub(super) fn moved(surveyed: &Surveyed) -> String {
     let conditions = &surveyed.scene.conditions;
     let (least, most) = conditions.trim;
     let count = surveyed.survey.cases.len();
@@ -148,7 +148,7 @@ fn moved(surveyed: &Surveyed) -> String {
 }
 
 /// Which lamps get what, where that is told.
-fn voltages(surveyed: &Surveyed) -> String {
+pub(super) fn voltages(surveyed: &Surveyed) -> String {
     let mut told: Vec<String> = Vec::new();
     for light in &surveyed.survey.lights {
         let Some(supply) = &surveyed.posed(light).optics.supply else { continue };
@@ -161,7 +161,7 @@ fn voltages(surveyed: &Surveyed) -> String {
     if told.is_empty() { "full voltage".into() } else { format!("full voltage, but {}", told.join(", ")) }
 }
 
-fn optics(surveyed: &Surveyed) -> String {
+pub(super) fn optics(surveyed: &Surveyed) -> String {
     let mut names: Vec<&str> = Vec::new();
     for light in &surveyed.survey.lights {
         let name = surveyed.posed(light).optics.name.as_str();

@@ -10,6 +10,7 @@ use crate::{
     fitting::bracket::{Bracket, FoldMark, Piece, Profile, Stroke, outline::bounds},
     measure::trimmed,
     sheet::{
+        paper::Drawing,
         pen::{INK, Pen, SMALL, Spot, spot, two, width_of},
         wrap,
     },
@@ -51,6 +52,17 @@ pub fn drawing(bracket: &Bracket) -> String {
     }
     draw_words(&mut pen, &lines);
     pen.finish()
+}
+
+/// Each piece and the folded bracket in true scale by itself, to be set into other sheets.
+pub fn pictures(bracket: &Bracket) -> Vec<Drawing> {
+    let picture = |block: Block| {
+        let (width, height) = (block.width(), block.height());
+        let mut pen = Pen::new(width, height, (0.0, 0.0));
+        block.draw(&mut pen, (0.0, 0.0));
+        Drawing { name: block.name().into(), width, height, elements: pen.elements(), true_scale: true }
+    };
+    blocks(bracket).into_iter().map(picture).collect()
 }
 
 /// Something drawn in true scale.

@@ -6,7 +6,7 @@ mod drawing;
 mod dxf;
 mod text;
 
-pub use drawing::drawing;
+pub use drawing::{drawing, pictures};
 pub use dxf::dxf;
 pub use text::text;
 
@@ -29,7 +29,7 @@ fn heading(bracket: &Bracket) -> String {
 }
 
 /// What it comes to, in a sentence.
-fn verdict(bracket: &Bracket) -> String {
+pub(super) fn verdict(bracket: &Bracket) -> String {
     let faults = bracket.findings.iter().filter(|finding| finding.is_fault()).count();
     let others = bracket.findings.len() - faults;
     let count = |count: usize, word: &str| crate::measure::counted(count as f64, 0, word);
@@ -42,7 +42,7 @@ fn verdict(bracket: &Bracket) -> String {
 }
 
 /// The rows of a table of holes: number, drill, purpose, right of the middle line, below the upper edge.
-fn hole_rows(piece: &Piece) -> Vec<[String; 5]> {
+pub(super) fn hole_rows(piece: &Piece) -> Vec<[String; 5]> {
     let row = |(n, hole): (usize, &crate::fitting::bracket::Hole)| {
         let from = hole.at - piece.datum;
         [
@@ -56,10 +56,11 @@ fn hole_rows(piece: &Piece) -> Vec<[String; 5]> {
     piece.holes.iter().enumerate().map(row).collect()
 }
 
-const HOLE_HEADS: [&str; 5] = ["hole", "drill", "for", "right", "down"];
+pub(super) const HOLE_HEADS: [&str; 5] = ["hole", "drill", "for", "right", "down"];
 
 /// Where the places of holes are measured from.
-const HOLE_DATUM: &str = "Millimetres; right of the middle line (minus: left), and down from the upper edge.";
+pub(super) const HOLE_DATUM: &str =
+    "Millimetres; right of the middle line (minus: left), and down from the upper edge.";
 
 /// "foot: bend 88.9 degrees away from you; middle 37.4 from the free edge, bend from 38.9 to 35.9".
 fn fold_words(fold: &FoldMark) -> String {
@@ -73,7 +74,7 @@ fn fold_words(fold: &FoldMark) -> String {
 }
 
 /// The fastener in words: length, drill, grip and where its length is from.
-fn joint_words(joint: &Joint) -> Vec<(&'static str, String)> {
+pub(super) fn joint_words(joint: &Joint) -> Vec<(&'static str, String)> {
     let what = joint.fastener.in_words();
     let size = trimmed(joint.fastener.diameter(), 1);
     let length = joint.length.map_or_else(

@@ -1,110 +1,116 @@
-//! A question paper as one HTML page: no script, nothing fetched, fit for A4 and Letter.
+//! The same sheets as one HTML file: no script, nothing fetched, fit for a telephone in the workshop and for a printer.
 
-use super::{Asked, Entry, Paper, dots, letter};
-use crate::teach::CAUTION;
+use std::fmt::Write;
+
+use super::{Block, Cell, Drawing, Paper, Section, Table, ink::escaped};
 
 const STYLE: &str = "\
-@page { margin: 16mm 15mm; }
-body { font: 11pt/1.4 Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif; color: #1d2126; background: #fff; \
-max-width: 180mm; margin: 8mm auto; padding: 0 4mm; }
-h1 { font-size: 18pt; margin: 0 0 2mm; }
-h2 { font-size: 13pt; margin: 6mm 0 1.5mm; }
-p { margin: 0 0 2mm; }
-.about { color: #454c54; }
-.who { margin: 5mm 0; }
-.entry { break-inside: avoid; margin: 0 0 6mm; }
-.ask { font-weight: bold; }
-.night { display: block; margin: 2mm 0 2.5mm; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
-ol.choices { list-style: upper-alpha; margin: 0; padding-left: 8mm; }
-ol.choices li { margin: 0 0 0.8mm; }
-.page { break-before: page; }
-table { border-collapse: collapse; }
-th, td { border: 0.25mm solid #8b9299; padding: 1.2mm 2.2mm; text-align: left; vertical-align: top; }
-td.room { width: 22mm; height: 6mm; }
-.grid { columns: 3; column-gap: 8mm; }
-.grid table { width: 100%; margin-bottom: -0.25mm; break-inside: avoid; }
-.foot { margin-top: 8mm; color: #454c54; font-size: 9.5pt; }
-@media print { body { max-width: none; margin: 0; padding: 0; } }
+:root{color-scheme:light}
+body{font:1.05rem/1.45 'Atkinson Hyperlegible',Verdana,'DejaVu Sans',sans-serif;color:#1d2126;background:#fff;max-width:62rem;margin:0 auto;padding:1rem}
+header{border-bottom:2px solid #1f4f63;margin-bottom:1rem}header p{margin:.2rem 0}
+h1{font-size:1.7rem;margin:.3rem 0}
+h2{font-size:1.3rem;color:#1f4f63;background:#e9f0f2;border-left:.45rem solid #1f4f63;padding:.4rem .7rem;margin:2rem 0 .8rem}
+h3{font-size:1.12rem;color:#1f4f63;margin:1.4rem 0 .4rem}
+table{border-collapse:collapse;width:100%;margin:.6rem 0}
+th{background:#e9f0f2;color:#1f4f63;text-align:left;border-bottom:2px solid #1f4f63}
+th,td{padding:.3rem .45rem;vertical-align:top}td{border-bottom:1px solid #a9b8be}
+dl{display:grid;grid-template-columns:minmax(8rem,max-content) 1fr;gap:.25rem 1rem;margin:.6rem 0}dt{font-weight:bold}dd{margin:0}
+.beware{background:#fbf1dc;border-left:.45rem solid #b87a12;padding:.5rem .8rem;margin:.8rem 0}
+.ticks{list-style:none;padding:0}.box{display:inline-block;width:.85em;height:.85em;border:1.5px solid #1d2126;margin-right:.55em;vertical-align:-.05em}
+figure{display:inline-block;margin:.6rem 1rem .6rem 0;vertical-align:top;max-width:100%;overflow-x:auto}
+.lines{display:grid;grid-template-columns:1fr 1fr;gap:0 2rem}.lines p{border-top:1px solid #1d2126;margin:2.6rem 0 0}
+.wide{overflow-x:auto}
+footer{border-top:1px solid #a9b8be;margin-top:2rem;padding-top:.5rem}
+@media print{body{max-width:none;padding:0}h2,h3{break-after:avoid}tr,figure{break-inside:avoid}thead{display:table-header-group}}
 ";
 
-/// The page: questions, a sheet to fill in, and behind it the answers where they are asked for.
+/// The whole set.
 pub fn html(paper: &Paper) -> String {
-    let title = escaped(&paper.title);
-    let mut body = format!("<h1>{title}</h1>\n<p class=\"about\">{}</p>\n", escaped(&paper.about));
-    body.push_str("<p class=\"who\">Name ______________________________ &nbsp; Date ____________________</p>\n");
-    let mut number = 0;
-    for entry in &paper.entries {
-        body.push_str(&entry_html(entry, &mut number));
-    }
-    let questions: Vec<&Asked> = paper.entries.iter().filter_map(|entry| entry.question.as_ref()).collect();
-    body.push_str(&answer_sheet(&paper.title, questions.len()));
-    if paper.answers {
-        body.push_str(&answers(&paper.title, &questions));
-    }
-    body.push_str(&format!("<p class=\"foot\">{CAUTION}</p>\n"));
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" \
-         content=\"width=device-width\">\n<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n{body}</body>\n</html>\n"
-    )
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
-}
-
-fn entry_html(entry: &Entry, number: &mut usize) -> String {
-    let mut out = String::from("<div class=\"entry\">\n");
-    if let Some(heading) = &entry.heading {
-        out.push_str(&format!("<h2>{}</h2>\n", escaped(heading)));
-    }
-    for words in &entry.words {
-        out.push_str(&format!("<p>{}</p>\n", escaped(words)));
-    }
-    if let Some(question) = &entry.question {
-        *number += 1;
-        out.push_str(&format!("<p class=\"ask\">{number}. {}</p>\n", escaped(&question.ask)));
-        if !entry.lights.is_empty() {
-            out.push_str(&format!("{}\n", dots::picture(&entry.lights)));
-        }
-        if !question.choices.is_empty() {
-            let choices: String =
-                question.choices.iter().map(|choice| format!("<li>{}</li>\n", escaped(choice))).collect();
-            out.push_str(&format!("<ol class=\"choices\">\n{choices}</ol>\n"));
-        }
-        if let Some(blank) = &question.blank {
-            out.push_str(&format!("<p>{} ____________</p>\n", escaped(blank)));
-        }
-    }
-    out.push_str("</div>\n");
+    let mut out = format!(
+        "<!DOCTYPE html>\n<html lang=\"en-GB\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" \
+         content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n",
+        escaped(&paper.title)
+    );
+    let _ = writeln!(
+        out,
+        "<header>\n<p><strong>{}</strong> · {}</p>\n<p>{}</p>\n</header>\n<h1>{}</h1>",
+        escaped(&paper.head.0),
+        escaped(&paper.head.1),
+        escaped(&paper.below_head),
+        escaped(&paper.title)
+    );
+    paper.sections.iter().for_each(|one| section(&mut out, one));
+    let _ = writeln!(
+        out,
+        "<footer><p>{}</p>\n<p>{}</p></footer>\n</body>\n</html>",
+        escaped(&paper.caution),
+        escaped(&paper.foot)
+    );
     out
 }
 
-/// A box for each answer.
-fn answer_sheet(title: &str, count: usize) -> String {
-    let boxes: String = (1..=count)
-        .map(|number| format!("<table><tr><th>{number}</th><td class=\"room\"></td></tr></table>\n"))
-        .collect();
+fn section(out: &mut String, section: &Section) {
+    let _ = writeln!(out, "<section>\n<h2>{}</h2>", escaped(&section.title));
+    section.blocks.iter().for_each(|one| block(out, one));
+    out.push_str("</section>\n");
+}
+
+fn block(out: &mut String, block: &Block) {
+    let _ = match block {
+        Block::Heading(words) => writeln!(out, "<h3>{}</h3>", escaped(words)),
+        Block::Words(words) => writeln!(out, "<p>{}</p>", escaped(words)),
+        Block::Beware(words) => writeln!(out, "<p class=\"beware\">{}</p>", escaped(words)),
+        Block::Facts(facts) => {
+            let rows =
+                facts.iter().map(|(name, told)| format!("<dt>{}</dt><dd>{}</dd>\n", escaped(name), escaped(told)));
+            writeln!(out, "<dl>\n{}</dl>", rows.collect::<String>())
+        }
+        Block::Points(points) => {
+            let rows = points.iter().map(|point| format!("<li>{}</li>\n", escaped(point)));
+            writeln!(out, "<ul>\n{}</ul>", rows.collect::<String>())
+        }
+        Block::Ticks(ticks) => {
+            let rows = ticks.iter().map(|tick| format!("<li><span class=\"box\"></span>{}</li>\n", escaped(tick)));
+            writeln!(out, "<ul class=\"ticks\">\n{}</ul>", rows.collect::<String>())
+        }
+        Block::Table(given) => writeln!(out, "{}", table(given)),
+        Block::Drawings(drawings) => writeln!(out, "<div>{}</div>", drawings.iter().map(figure).collect::<String>()),
+        Block::CheckBar => writeln!(out, "<div>{}</div>", figure(&bar())),
+        Block::Lines(names) => {
+            let lines = names.iter().map(|name| format!("<p>{}</p>\n", escaped(name)));
+            writeln!(out, "<div class=\"lines\">\n{}</div>", lines.collect::<String>())
+        }
+    };
+}
+
+fn table(table: &Table) -> String {
+    let head: String = table.heads.iter().map(|head| format!("<th>{}</th>", escaped(head))).collect();
+    let field = |cell: &Cell| match cell {
+        Cell::Words(words) => format!("<td>{}</td>", escaped(words)),
+        Cell::Tick(words) => format!("<td><span class=\"box\"></span>{}</td>", escaped(words)),
+    };
+    let rows: String =
+        table.rows.iter().map(|row| format!("<tr>{}</tr>\n", row.iter().map(field).collect::<String>())).collect();
+    format!("<div class=\"wide\"><table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>")
+}
+
+fn figure(drawing: &Drawing) -> String {
+    let Drawing { name, width, height, elements, true_scale } = drawing;
+    let caption = if *true_scale { String::new() } else { format!("<figcaption>{}</figcaption>", escaped(name)) };
     format!(
-        "<h2 class=\"page\">Answer sheet: {}</h2>\n<p class=\"who\">Name ______________________________ &nbsp; Date \
-         ____________________</p>\n<div class=\"grid\">\n{boxes}</div>\n",
-        escaped(title)
+        "<figure><svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"{}\" width=\"{width}mm\" \
+         height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" font-family=\"'Atkinson Hyperlegible', Verdana, sans-serif\">\
+         {elements}</svg>{caption}</figure>\n",
+        escaped(name)
     )
 }
 
-fn answers(title: &str, questions: &[&Asked]) -> String {
-    let rows: String = questions
-        .iter()
-        .enumerate()
-        .map(|(index, question)| {
-            let named = question.choices.iter().enumerate().find(|(place, _)| letter(*place) == question.answer);
-            let choice = named.map_or_else(String::new, |(_, choice)| format!(": {}", escaped(choice)));
-            let answer = escaped(&question.answer);
-            format!(
-                "<tr><th>{}</th><td><b>{answer}</b>{choice}</td><td>{}</td></tr>\n",
-                index + 1,
-                escaped(&question.why)
-            )
-        })
-        .collect();
-    format!("<h2 class=\"page\">Answers: {}</h2>\n<table>\n{rows}</table>\n", escaped(title))
+/// The check bar as a drawing.
+fn bar() -> Drawing {
+    let marks: String = (1..10).map(|n| format!("M{} 4 v4 ", 1 + 10 * n)).collect();
+    let elements = format!(
+        "<path d=\"M1 8 h100 M1.2 2 v6 M100.8 2 v6 {marks}\" fill=\"none\" stroke=\"#1d2126\" stroke-width=\"0.4\"/>"
+    );
+    let name = "100 mm: measure this bar on the print".into();
+    Drawing { name, width: 104.0, height: 10.0, elements, true_scale: false }
 }

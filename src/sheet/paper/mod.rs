@@ -1,126 +1,137 @@
-//! Question papers: the drill or a lesson on paper, with a sheet for answers and, where asked for, the answers themselves.
+//! Sheets for paper: sections of words, tables and drawings, laid out on pages in millimetres.
 //!
-//! Takes items and lessons that are worked out; gives text, or one HTML page that needs nothing else and prints on A4 and
-//! Letter. Must never work out an answer.
+//! Takes a [`Paper`]; gives its pages as SVG, all of them as PDF, or the same as one HTML file that needs nothing else. Must
+//! never know what the sheets are of.
 
-mod dots;
+mod face;
 mod html;
-mod text;
+mod ink;
+mod layout;
+mod pdf;
+mod table;
+mod tiles;
 
-use crate::{
-    measure::{counted, trimmed},
-    teach::{
-        drill::{Dot, Item},
-        lesson::{Answer, Lesson, Question, Step, Way},
-    },
-};
-
+pub(super) use face::width;
 pub use html::html;
-pub use text::text;
+pub use layout::pages;
+pub use pdf::pdf;
 
-/// A paper ready to be set.
-#[derive(Clone, Debug)]
+/// A size of paper, upright.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Size {
+    /// ISO 216: 210 by 297 mm.
+    #[default]
+    A4,
+    /// ANSI/ASME Y14.1 size A: 8.5 by 11 inches.
+    Letter,
+}
+
+impl Size {
+    /// Width and height in millimetres.
+    pub fn millimetres(self) -> (f64, f64) {
+        match self {
+            Self::A4 => (210.0, 297.0),
+            Self::Letter => (215.9, 279.4),
+        }
+    }
+}
+
+/// A set of sheets.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Paper {
+    pub size: Size,
+    /// What the whole is, on its first page and as its title.
     pub title: String,
-    /// What stands below the title.
-    pub about: String,
-    pub entries: Vec<Entry>,
-    /// Whether the answers are set as well.
-    pub answers: bool,
+    /// What stands at the head of every page, left and right, and below that in small.
+    pub head: (String, String),
+    pub below_head: String,
+    /// The same at the foot of every page; the pages are counted beside it.
+    pub foot: String,
+    /// What to beware of, at the foot of every page.
+    pub caution: String,
+    pub sections: Vec<Section>,
 }
 
-/// One question, or one step of a lesson with or without one.
-#[derive(Clone, Debug)]
-pub struct Entry {
-    pub heading: Option<String>,
-    pub words: Vec<String>,
-    pub lights: Vec<Dot>,
-    pub question: Option<Asked>,
+/// A part of the set under one title.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Section {
+    pub title: String,
+    /// Whether it begins on a page of its own.
+    pub fresh: bool,
+    pub blocks: Vec<Block>,
 }
 
-/// A question as it is set.
-#[derive(Clone, Debug)]
-pub struct Asked {
-    pub ask: String,
-    pub choices: Vec<String>,
-    /// What is to be written down where there is nothing to choose.
-    pub blank: Option<String>,
-    pub answer: String,
-    pub why: String,
-}
-
-impl Paper {
-    /// The drill's paper.
-    pub fn of_drill(seed: u64, items: &[Item], answers: bool) -> Self {
-        let entries = items.iter().map(|item| Entry {
-            heading: None,
-            words: Vec::new(),
-            lights: item.lights.clone(),
-            question: Some(Asked {
-                ask: item.ask.clone(),
-                choices: item.choices.clone(),
-                blank: None,
-                answer: letter(item.right),
-                why: item.why.clone(),
-            }),
-        });
-        Self {
-            title: "Lights at night".into(),
-            about: format!(
-                "Paper {seed}: {}. One answer to each is right. Letters beside the lights name their colours: R red, G green, W \
-                 white, Y yellow. Lights are drawn as you see them, not to scale, and apart where they would run together. \
-                 Every boat is invented.",
-                counted(items.len() as f64, 0, "question")
-            ),
-            entries: entries.collect(),
-            answers,
-        }
+impl Section {
+    pub fn new(title: &str, blocks: Vec<Block>) -> Self {
+        Self { title: title.into(), fresh: false, blocks }
     }
 
-    /// A lesson on paper.
-    pub fn of_lesson(lesson: &Lesson, answers: bool) -> Self {
-        Self {
-            title: lesson.title.clone(),
-            about: format!("{} About {}.", lesson.teaches, counted(lesson.minutes, 0, "minute")),
-            entries: lesson.steps.iter().map(of_step).collect(),
-            answers,
-        }
+    /// The same on a page of its own.
+    pub fn on_its_own_page(self) -> Self {
+        Self { fresh: true, ..self }
     }
 }
 
-fn of_step(step: &Step) -> Entry {
-    Entry {
-        heading: Some(step.title.clone()),
-        words: step.words.clone(),
-        lights: Vec::new(),
-        question: step.question.as_ref().map(|question| of_question(question, step)),
+/// What a section is made of.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Block {
+    /// A heading within a section.
+    Heading(String),
+    Words(String),
+    /// Words that must not be missed, in a frame.
+    Beware(String),
+    /// Values under their names.
+    Facts(Vec<(String, String)>),
+    /// One thing after another.
+    Points(Vec<String>),
+    /// Things to be done, each with a box to tick.
+    Ticks(Vec<String>),
+    Table(Table),
+    /// Drawings, side by side where they fit.
+    Drawings(Vec<Drawing>),
+    /// A bar of 100 mm to check the print by.
+    CheckBar,
+    /// Lines to be written on, each under its name.
+    Lines(Vec<String>),
+}
+
+/// Rows under heads.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Table {
+    pub heads: Vec<String>,
+    /// How the width is shared out among the columns, in any unit; as many as heads.
+    pub shares: Vec<f64>,
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// One field of a table.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    Words(String),
+    /// A box to tick, with words behind it.
+    Tick(String),
+}
+
+impl From<String> for Cell {
+    fn from(words: String) -> Self {
+        Self::Words(words)
     }
 }
 
-fn of_question(question: &Question, step: &Step) -> Asked {
-    let answer = question.answer(&step.situation);
-    let why = answer.map_or_else(String::new, |answer| question.check(&answer, &step.situation).why);
-    let way = question.way();
-    let blank = match &way {
-        Way::Choose => None,
-        Way::Stand => Some("Your bearing from right ahead, in degrees:".into()),
-        Way::Reckon { unit } => Some(format!("In {unit}:")),
-        Way::Set { control, least, most } => {
-            Some(format!("Set {}, from {} to {}:", control.in_words(), trimmed(*least, 2), trimmed(*most, 2)))
-        }
-    };
-    let told = match (answer, way) {
-        (Some(Answer::Choice(choice)), _) => letter(choice),
-        (Some(Answer::Bearing(bearing)), _) => format!("for one, {} degrees", trimmed(bearing.degrees(), 1)),
-        (Some(Answer::Number(number)), Way::Set { .. }) => format!("for one, {}", trimmed(number, 2)),
-        (Some(Answer::Number(number)), _) => trimmed(number, 2),
-        (None, _) => "none".into(),
-    };
-    Asked { ask: question.ask.clone(), choices: question.choices(), blank, answer: told, why }
+impl From<&str> for Cell {
+    fn from(words: &str) -> Self {
+        Self::Words(words.into())
+    }
 }
 
-/// The letter of a choice: A for the first.
-fn letter(choice: usize) -> String {
-    let letters = 'A'..='Z';
-    letters.into_iter().nth(choice).map_or_else(|| (choice + 1).to_string(), |letter| letter.to_string())
+/// Something drawn, in SVG elements whose unit is the millimetre.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawing {
+    /// What it shows, for whoever cannot see it, and below it unless it is in true scale.
+    pub name: String,
+    pub width: f64,
+    pub height: f64,
+    pub elements: String,
+    /// Whether it must not be made smaller: then it is spread over several pages where one is too small.
+    pub true_scale: bool,
 }
