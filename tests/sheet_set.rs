@@ -93,14 +93,16 @@ fn unescaped(words: &str) -> String {
     words.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&apos;", "'").replace("&amp;", "&")
 }
 
-/// Every text of a page, where it stands on the paper. Windows onto large drawings are left out: these are cut on purpose.
+/// Every text of a page, where it stands on the paper. Drawings in windows of their own are left out: these are cut, or lie on their side.
 fn written(page: &str) -> Vec<Written> {
     let (mut shifts, mut out, mut windows) = (vec![(0.0, 0.0)], Vec::new(), 0);
     let mut rest = page.split_once('>').expect("an svg element").1;
     while let Some((_, after)) = rest.split_once('<') {
         let (tag, inside) = after.split_once('>').expect("a tag");
         rest = inside;
-        if tag.starts_with("g ") {
+        if tag.starts_with("g ") && windows > 0 {
+            shifts.push(shifts[shifts.len() - 1]);
+        } else if tag.starts_with("g ") {
             let (x, y) = shifts[shifts.len() - 1];
             let moved = tag.split_once("translate(").and_then(|(_, at)| at.split_once(')')).map(|(at, _)| at);
             let moved: Vec<f64> =

@@ -11,7 +11,9 @@ pub use json::json;
 pub use text::text;
 
 use crate::{
+    boat::wiring::Copper,
     measure::{Volts, counted, trimmed},
+    sheet::capitalised,
     wiring::{Cable, Circuit, Fed, Fuse, Loop, Plan, Turned, tables::rules},
 };
 
@@ -57,6 +59,40 @@ fn metres(value: crate::measure::Metres) -> String {
 
 fn amps(value: crate::measure::Amps) -> String {
     format!("{} A", trimmed(value.0, 2))
+}
+
+/// The battery, its fuse and the copper, under their names.
+fn supply_facts(plan: &Plan) -> Vec<(String, String)> {
+    let copper = if plan.copper == Copper::Tinned { "tinned" } else { "plain" };
+    let battery = format!("{}, {} Ah", volts(plan.battery.volts), trimmed(plan.battery.amp_hours.0, 1));
+    vec![
+        ("battery".into(), battery),
+        ("main fuse".into(), fuse_words(plan, &plan.main_fuse)),
+        ("copper".into(), format!("{copper}; currents for insulation of {} degrees", plan.insulation)),
+    ]
+}
+
+/// A cable's length, conductor and loss, under their names.
+fn cable_facts(cable: &Cable) -> Vec<(String, String)> {
+    let space = if cable.engine_space { "; some of it in an engine space" } else { "" };
+    let carries = cable.carries.map_or_else(String::new, |carries| format!("; it may carry {}{space}", amps(carries)));
+    let lost = format!(
+        "{} in this cable at {}, where {} are allowed",
+        volts(cable.drop),
+        amps(cable.amps),
+        volts(cable.allowed)
+    );
+    vec![
+        ("length".into(), length_words(cable)),
+        ("conductor".into(), size_words(cable) + &carries),
+        ("lost".into(), lost),
+    ]
+}
+
+/// The battery and the cable from it to the panel, for another paper.
+pub fn feed_facts(plan: &Plan) -> Vec<(String, String)> {
+    let feed = cable_facts(&plan.feed).into_iter().map(|(name, words)| (format!("to the panel: {name}"), words));
+    supply_facts(plan).into_iter().chain(feed).map(|(name, words)| (capitalised(&name), words)).collect()
 }
 
 /// "3 A", "none (3 A would do)", "3 A (proposed)".

@@ -1,11 +1,10 @@
 //! The sheet of a wiring as text for a terminal of eighty columns.
 
 use super::{
-    CAUTIONS, amps, circuit_words, fuse_words, heading, length_words, light_words, loop_words, night_words, notes,
-    size_words, switch_words, terminal_words, verdict, volts,
+    CAUTIONS, amps, cable_facts, circuit_words, heading, light_words, loop_words, night_words, notes, supply_facts,
+    switch_words, terminal_words, verdict, volts,
 };
 use crate::{
-    boat::wiring::Copper,
     measure::trimmed,
     sheet::{bracket::finding_words, wrap},
     wiring::{Cable, Fed, Plan},
@@ -19,14 +18,8 @@ pub fn text(plan: &Plan) -> String {
     out.push_str(&wrap::hanging("", &verdict(plan), COLUMNS));
     section(&mut out, "Assumed", &plan.assumed);
     out.push('\n');
-    let copper = if plan.copper == Copper::Tinned { "tinned" } else { "plain" };
-    let battery = format!("{}, {} Ah", volts(plan.battery.volts), trimmed(plan.battery.amp_hours.0, 1));
-    for (name, words) in [
-        ("battery", battery),
-        ("main fuse", fuse_words(plan, &plan.main_fuse)),
-        ("copper", format!("{copper}; currents for insulation of {} degrees", plan.insulation)),
-    ] {
-        out.push_str(&row(name, &words));
+    for (name, words) in supply_facts(plan) {
+        out.push_str(&row(&name, &words));
     }
     out.push_str("\nBattery to panel\n");
     cable(&mut out, &plan.feed);
@@ -71,17 +64,8 @@ fn row(name: &str, words: &str) -> String {
 }
 
 fn cable(out: &mut String, cable: &Cable) {
-    let space = if cable.engine_space { "; some of it in an engine space" } else { "" };
-    let carries = cable.carries.map_or_else(String::new, |carries| format!("; it may carry {}{space}", amps(carries)));
-    let lost = format!(
-        "{} in this cable at {}, where {} are allowed",
-        volts(cable.drop),
-        amps(cable.amps),
-        volts(cable.allowed)
-    );
-    for (name, words) in [("length", length_words(cable)), ("conductor", size_words(cable) + &carries), ("lost", lost)]
-    {
-        out.push_str(&row(name, &words));
+    for (name, words) in cable_facts(cable) {
+        out.push_str(&row(&name, &words));
     }
 }
 

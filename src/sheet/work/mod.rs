@@ -1,4 +1,4 @@
-//! The fitter's set of work sheets: what she must show, what falls short, how the lamps are switched, where each foot
+//! The fitter's set of work sheets: what she must show, what falls short, how the lamps are switched and wired, where each foot
 //! goes, what to cut and drill, and the walk round her at the end.
 //!
 //! Takes a fit with its survey and judgement; gives a [`Paper`]. Every figure comes from the stages before; must never
@@ -13,6 +13,7 @@ mod summary;
 mod switching;
 mod units;
 mod walk;
+mod wiring;
 
 pub use units::Units;
 
@@ -54,13 +55,13 @@ pub fn paper(work: &Work) -> Paper {
     }
 }
 
-/// The sections of the set in their order. The wiring, once there is such a section, takes its place behind the switch
-/// plan, which it carries out.
+/// The sections of the set in their order.
 fn sections(work: &Work) -> Vec<Section> {
     vec![
         summary::section(work),
         findings::section(work),
         switching::section(work),
+        wiring::section(work),
         marking::section(work),
         brackets::section(work),
         walk::section(work),
