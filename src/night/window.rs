@@ -173,7 +173,9 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
     // Whether anything answers at the display is found only by asking for its events, and no answer is a panic there.
     let mut app = quietly(|| {
         let mut app = App::new();
-        app.add_plugins((plugins, EguiPlugin::default()));
+        // Letters and two or three pictures need no arrays of textures, which a processor that draws is slow to look into.
+        let panels = EguiPlugin { bindless_mode_array_size: None, ..default() };
+        app.add_plugins((plugins, panels));
         app
     })
     .ok_or(WindowError::NoDisplay)?;

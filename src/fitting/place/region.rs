@@ -121,9 +121,17 @@ impl Region {
 
 /// One word and its range.
 fn read_piece(piece: &str) -> Result<(&'static str, (f64, f64)), String> {
-    let cut =
-        piece.find(|letter: char| letter.is_ascii_digit() || letter == '-' || letter == '.').unwrap_or(piece.len());
+    let piece = piece.trim();
+    let plain = piece.replace('_', " ").to_ascii_lowercase();
+    let ends = |word: &&str| plain.strip_prefix(*word).is_some_and(|rest| !rest.starts_with(char::is_alphabetic));
+    let figure = |letter: char| letter.is_ascii_digit() || letter == '-' || letter == '.';
+    // A known word ends where it ends, another at the first figure.
+    let cut = WORDS
+        .iter()
+        .find(|word| ends(word))
+        .map_or_else(|| piece.find(figure).unwrap_or(piece.len()), |word| word.len());
     let (word, figures) = piece.split_at(cut);
+    let figures = figures.trim_start_matches([':', ' ']);
     let plain = word.trim().trim_end_matches(':').replace('_', " ").to_lowercase();
     let Some(known) = WORDS.iter().copied().find(|known| *known == plain) else {
         let guess = nearest(&plain, &WORDS).map_or_else(String::new, |near| format!("did you mean `{near}`? "));

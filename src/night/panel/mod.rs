@@ -140,6 +140,8 @@ pub struct Desk<'a> {
     folds: &'a mut Folds,
     hide: &'a mut bool,
     lessons: &'a mut bool,
+    /// Whether a lesson is had.
+    taught: bool,
     acts: Vec<Act>,
     works: Vec<Work>,
 }
@@ -242,6 +244,7 @@ fn draw(
     if told.reading.is_changed() && panels.folds.finding.is_some_and(|open| open >= told.reading.findings.len()) {
         panels.folds.finding = None;
     }
+    let school = told.school.as_deref().filter(|school| school.had().is_some());
     let mut desk = Desk {
         reading: &told.reading,
         choice: &told.choice,
@@ -249,11 +252,11 @@ fn draw(
         folds: &mut panels.folds,
         hide: &mut panels.hidden,
         lessons: &mut panels.lessons,
+        taught: school.is_some(),
         acts: Vec::new(),
         works: Vec::new(),
     };
     let mut studied = Vec::new();
-    let school = told.school.as_deref().filter(|school| school.had().is_some());
     told.note(context);
     if !*desk.hide {
         strip::top(context, &mut desk);

@@ -1,4 +1,4 @@
-//! What the night is like: how clear the air is, what shines behind her, moon or none.
+//! What the night is like: how clear the air is, what shines behind her, moon or none; all in red, for use aboard.
 
 use bevy_egui::egui::{DragValue, Ui};
 
@@ -22,6 +22,11 @@ pub fn show(ui: &mut Ui, desk: &mut Desk) {
         let tip = "Moonlight shapes her and the sea. It changes nothing of what is made out.";
         if marks::plain_switch(ui, sky.moon, "moon").on_hover_text(tip).clicked() {
             desk.acts.push(Act::Moon);
+        }
+        let tip = "Everything in shades of red, so that eyes aboard stay used to the dark. Colours are not true then: go by \
+                   the letters. R.";
+        if marks::plain_switch(ui, desk.choice.red, "red").on_hover_text(tip).clicked() {
+            desk.acts.push(Act::Red);
         }
     });
     ui.label(dim("What shines behind her"));

@@ -12,13 +12,21 @@ use crate::night::{Act, Sight, View};
 /// The strip is no narrower than this, and lies over the cards in a window that has no room for both.
 const NARROWEST: f32 = 280.0;
 
-/// Along the top, in the middle.
+/// Between the strip and the cards, its own margin included.
+const APART: f32 = 11.0;
+
+/// Along the top.
 pub fn top(context: &Context, desk: &mut Desk) {
-    Area::new(Id::new("top")).anchor(Align2::CENTER_TOP, vec2(0.0, 12.0)).order(Order::Middle).show(context, |ui| {
-        cloth::card().inner_margin(Margin::symmetric(8, 6)).show(ui, |ui| {
-            // Between the cards, in as many rows as it takes.
-            let beside = if desk.choice.split { 0.0 } else { super::LEFT.max(super::RIGHT) };
-            let room = context.content_rect().width() - 2.0 * (beside + super::MARGIN + 18.0);
+    // Beside the card of a lesson, or between the other cards, in as many rows as it takes.
+    let (corner, beside) = match (desk.taught, desk.choice.split) {
+        (true, _) => (Align2::RIGHT_TOP, super::lesson::BREADTH),
+        (false, true) => (Align2::CENTER_TOP, 0.0),
+        (false, false) => (Align2::CENTER_TOP, 2.0 * super::LEFT.max(super::RIGHT)),
+    };
+    let aside = if desk.taught { -super::MARGIN } else { 0.0 };
+    Area::new(Id::new("top")).anchor(corner, vec2(aside, 12.0)).order(Order::Middle).show(context, |ui| {
+        cloth::card().inner_margin(Margin::symmetric(7, 6)).show(ui, |ui| {
+            let room = context.content_rect().width() - beside - 2.0 * (super::MARGIN + APART);
             ui.set_max_width(room.max(NARROWEST));
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing = vec2(2.0, 4.0);
@@ -47,7 +55,7 @@ pub fn top(context: &Context, desk: &mut Desk) {
 
 /// What may be drawn or not in this view.
 fn drawn(ui: &mut Ui, desk: &mut Desk) {
-    let (choice, acts) = (desk.choice, &mut desk.acts);
+    let (choice, acts, taught) = (desk.choice, &mut desk.acts, desk.taught);
     let mut switch = |on: bool, name: &str, key: &str, act: Act, tip: &str| {
         if marks::switch(ui, on, name, key).on_hover_text(tip).clicked() {
             acts.push(act);
@@ -64,7 +72,7 @@ fn drawn(ui: &mut Ui, desk: &mut Desk) {
         }
         View::Deck => {}
     }
-    if desk.scene.fits.len() > 1 {
+    if desk.scene.fits.len() > 1 && !taught {
         let tip = "The next fit beside this one, both seen by the same eye.";
         switch(choice.split, "Both", "B", Act::Split, tip);
     }
@@ -77,9 +85,6 @@ fn drawn(ui: &mut Ui, desk: &mut Desk) {
         switch(choice.arcs, "Arcs", "A", Act::Arcs, tip);
     }
     switch(choice.sea, "Sea", "S", Act::Sea, "The sea moves, or is held.");
-    let tip = "Everything in shades of red, so that eyes aboard stay used to the dark. Colours are not true then: \
-               go by the letters.";
-    switch(choice.red, "Red", "R", Act::Red, tip);
 }
 
 fn views(ui: &mut Ui, desk: &mut Desk) {
@@ -109,7 +114,7 @@ fn sight(sight: Sight) -> &'static str {
 }
 
 fn gap(ui: &mut Ui) {
-    let (rect, _) = ui.allocate_exact_size(vec2(7.0, 18.0), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(5.0, 18.0), Sense::hover());
     ui.painter().vline(rect.center().x, rect.y_range(), Stroke::new(1.0, cloth::LINE));
 }
 

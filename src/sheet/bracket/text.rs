@@ -3,7 +3,7 @@
 use super::{CAUTIONS, HOLE_DATUM, HOLE_HEADS, finding_words, fold_words, heading, hole_rows, joint_words, verdict};
 use crate::{
     fitting::bracket::{Bracket, Piece},
-    sheet::wrap,
+    sheet::{capitalised, wrap},
 };
 
 const COLUMNS: usize = 80;
@@ -64,9 +64,4 @@ fn piece_words(piece: &Piece) -> String {
     }
     out.push_str(&wrap::hanging("  ", HOLE_DATUM, COLUMNS));
     out
-}
-
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

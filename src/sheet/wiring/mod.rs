@@ -240,10 +240,6 @@ pub fn night_words(plan: &Plan) -> String {
     )
 }
 
-fn capitalised(words: &str) -> String {
-    super::capitalised(words)
-}
-
 /// What to do and to look out for.
 pub fn notes(plan: &Plan) -> Vec<String> {
     let mut notes = vec![
