@@ -22,13 +22,9 @@ use lampwalk::{
 };
 use support::{bare_boat, lawful_lamps};
 
-const BOATS: [(&str, &str); 5] = [
-    ("sandpiper", "as found"),
-    ("marigold", "as found"),
-    ("harrier", "proposed"),
-    ("petrel", "as found"),
-    ("curlew", "proposed"),
-];
+/// Curlew is left out: she needs so many lights in so many statuses that her search takes minutes in a build for tests.
+const BOATS: [(&str, &str); 4] =
+    [("sandpiper", "as found"), ("marigold", "as found"), ("harrier", "proposed"), ("petrel", "as found")];
 
 fn path_of(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("scenes").join(name).with_extension("ron")

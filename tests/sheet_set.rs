@@ -100,7 +100,8 @@ fn written(page: &str) -> Vec<Written> {
     while let Some((_, after)) = rest.split_once('<') {
         let (tag, inside) = after.split_once('>').expect("a tag");
         rest = inside;
-        if tag.starts_with("g ") && windows > 0 {
+        // What is made smaller is such a drawing.
+        if tag.starts_with("g ") && (windows > 0 || tag.contains("\"scale(")) {
             shifts.push(shifts[shifts.len() - 1]);
         } else if tag.starts_with("g ") {
             let (x, y) = shifts[shifts.len() - 1];

@@ -197,7 +197,8 @@ impl Pen {
 }
 
 fn lettering(at: Spot, size: f64, anchor: &str, words: &str) -> Text {
-    Text::new(words)
+    // A name may hold what no drawing can.
+    Text::new(words.replace(char::is_control, " "))
         .set("x", two(at.0))
         .set("y", two(at.1))
         .set("font-size", size)
