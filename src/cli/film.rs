@@ -68,7 +68,7 @@ fn shoot(reel: &Reel, scene: &Arc<Scene>, pictures: u32) -> Result<(), FilmError
         bar.set_style(style);
     }
     bar.reset_eta();
-    if there > 0 && reel.missing().len() > 0 {
+    if there > 0 && !reel.missing().is_empty() {
         bar.suspend(|| output::say(&format!("{there} pictures were there already; going on with the rest")));
     }
     let drawn = reel.draw(scene, || bar.inc(1));

@@ -174,7 +174,7 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
     let mut app = quietly(|| {
         let mut app = App::new();
         // Letters and two or three pictures need no arrays of textures, which a processor that draws is slow to look into.
-        let panels = EguiPlugin { bindless_mode_array_size: None, ..default() };
+        let panels = EguiPlugin { bindless_mode_array_size: None };
         app.add_plugins((plugins, panels));
         app
     })

@@ -73,7 +73,7 @@ pub fn list(context: &Context, slate: &Slate, studies: &mut Vec<Study>) -> bool 
                                 studies.push(Study::Begin(Arc::new(lesson.clone())));
                                 open = false;
                             }
-                            let had = slate.done.iter().any(|name| *name == lesson.name);
+                            let had = slate.done.contains(&lesson.name);
                             let length =
                                 format!("{} min{}", trimmed(lesson.minutes, 0), if had { ", had" } else { "" });
                             ui.add_sized(vec2(76.0, 26.0), Label::new(small(length)));
