@@ -43,6 +43,7 @@ mod pace;
 mod paint;
 mod panel;
 mod picture;
+mod places;
 mod plot;
 mod regard;
 mod ring;
@@ -78,6 +79,7 @@ pub use pace::PacePlugin;
 pub use paint::PaintPlugin;
 pub use panel::{PanelPlugin, Panels, Reading, ReadingPlugin};
 pub use picture::{OnePicturePlugin, PicturesPlugin};
+pub use places::{GhostsPlugin, Places, PlacesPlugin, Seek};
 pub use plot::place_of;
 pub use regard::{Aim, Line, Regard, RegardPlugin, Regarded, Spot};
 pub use ring::{ACCENT, RingPlugin};
@@ -157,6 +159,7 @@ impl Plugin for PicturePlugins {
             RingPlugin,
             BandPlugin,
             FanPlugin,
+            GhostsPlugin,
             GlarePlugin,
         ));
     }

@@ -22,7 +22,8 @@ use bevy_egui::{EguiPlugin, EguiPrimaryContextPass};
 
 use super::{
     Choice, DialogPlugin, DuskPlugin, FramesPlugin, HandsPlugin, LogicPlugins, OnePicturePlugin, PacePlugin,
-    PanelPlugin, Panels, Patience, PicturePlugins, PicturesPlugin, SchoolPlugin, Study, Workbench, WorkbenchPlugin,
+    PanelPlugin, Panels, Patience, PicturePlugins, PicturesPlugin, PlacesPlugin, SchoolPlugin, Study, Workbench,
+    WorkbenchPlugin,
     adapter::{modern, quietly},
     adapter_available, display_available,
     eye::Gait,
@@ -197,7 +198,7 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
     if let Some(document) = options.document {
         let bench = Workbench::new(document);
         bench.note_opened();
-        app.insert_resource(bench).add_plugins((WorkbenchPlugin, DialogPlugin, PicturesPlugin));
+        app.insert_resource(bench).add_plugins((WorkbenchPlugin, DialogPlugin, PicturesPlugin, PlacesPlugin));
     }
     if let Some(lesson) = options.lesson {
         app.world_mut().write_message(Study::Begin(lesson));

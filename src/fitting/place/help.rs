@@ -98,7 +98,22 @@ fn moves(scene: &Scene, wish: &Wish, found: &Proposals) -> Vec<Help> {
             );
         }
     }
+    // For one lamp there is time to look again where the way is clear, since the best place may then be another.
+    if helped.is_empty() && wish.lamps.len() == 1 {
+        helped.extend(in_the_way(scene, found).into_iter().find_map(|part| farther(scene, wish, found, part)));
+    }
     helped
+}
+
+/// The least move of a part with which another place passes than those that came nearest.
+fn farther(scene: &Scene, wish: &Wish, found: &Proposals, part: usize) -> Option<Help> {
+    let far = figures().moves.iter().copied().fold(0.0, f64::max);
+    WAYS.iter().find_map(|way| {
+        let (_, forward, starboard) = way;
+        let moved = with_part_moved(scene, part, forward * far, starboard * far)?;
+        let best = without_help(&moved, wish).proposals.into_iter().next().filter(Proposal::passes)?;
+        figures().moves.iter().find_map(|metres| moved_passes(scene, wish, found, part, way, *metres, &best))
+    })
 }
 
 /// Parts that hide lamps in the proposals, by index; each once.

@@ -14,7 +14,8 @@ use super::{
     search::{Search, Unit, refitted},
 };
 use crate::{
-    boat::{Fit, Status},
+    boat::{Fit, Role, Status},
+    measure::Bearing,
     rules::{Finding, Kind, Severity, Tightest, judge},
     survey::{Clearance, Fineness, Settings, Survey},
 };
@@ -219,6 +220,18 @@ fn concerns(search: &Search, finding: &Finding) -> bool {
     match (&finding.lamp, finding.kind) {
         (_, Kind::LightMissing | Kind::Switching | Kind::NotCovered | Kind::StatusImpossible) => false,
         (Some(lamp), _) => names.any(|name| name == lamp || finding.what.contains(name)),
+        (None, Kind::DarkLane) => search.wish.lamps.iter().any(|index| leaves_dark(lamps[*index].role, finding)),
         (None, _) => true,
+    }
+}
+
+/// Whether a dark lane is on the side of a sidelight: that of the other is none of its doing.
+fn leaves_dark(role: Role, lane: &Finding) -> bool {
+    let to_starboard = lane.arc.is_none_or(|arc| arc.middle().clockwise_of(Bearing::AHEAD) >= 0.0);
+    match role {
+        Role::StarboardSidelight => to_starboard,
+        Role::PortSidelight => !to_starboard,
+        Role::CombinedSidelights | Role::ThreeColourLantern => true,
+        _ => false,
     }
 }

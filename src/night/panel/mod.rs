@@ -17,6 +17,7 @@ mod note;
 mod observer;
 mod open;
 mod reading;
+mod seeking;
 mod sky;
 mod split;
 mod strip;
@@ -42,10 +43,10 @@ use guide::Walk;
 pub use reading::{Reading, ReadingPlugin};
 
 use super::{
-    Act, Choice, Grip, Known, Regarded, School, Shown, Steps, Study, View, Work, Workbench, eye::NightEye,
-    frame::drawn, sea::Covered,
+    Act, Choice, Grip, Known, Places, Regarded, School, Seek, Shown, Steps, Study, View, Work, Workbench,
+    eye::NightEye, frame::drawn, sea::Covered,
 };
-use crate::boat::Scene;
+use crate::{boat::Scene, edit::Subject};
 
 /// Draws the panels. Needs [`EguiPlugin`](bevy_egui::EguiPlugin).
 pub struct PanelPlugin;
@@ -57,6 +58,7 @@ impl Plugin for PanelPlugin {
             .init_resource::<Covered>()
             .add_message::<Work>()
             .add_message::<Study>()
+            .add_message::<Seek>()
             .add_systems(Update, (strike.in_set(Steps::Hands), greet.in_set(Steps::Tell)))
             .add_systems(EguiPrimaryContextPass, draw);
     }
@@ -142,8 +144,10 @@ pub struct Desk<'a> {
     lessons: &'a mut bool,
     /// Whether a lesson is had.
     taught: bool,
+    places: Option<&'a Places>,
     acts: Vec<Act>,
     works: Vec<Work>,
+    seeks: Vec<Seek>,
 }
 
 /// The keys that hide the panels and list the lessons.
@@ -187,6 +191,7 @@ struct Told<'w, 's> {
     bench: Option<Res<'w, Workbench>>,
     grip: Option<Res<'w, Grip>>,
     school: Option<Res<'w, School>>,
+    places: Option<Res<'w, Places>>,
 }
 
 impl Told<'_, '_> {
@@ -209,6 +214,23 @@ impl Told<'_, '_> {
 }
 
 impl Told<'_, '_> {
+    /// The numbers of proposed places, to be clicked where they are.
+    fn numbers(&self, context: &egui::Context, desk: &mut Desk) {
+        let (Some(bench), Some(camera), Some(places)) = (&self.bench, &self.camera, &self.places) else { return };
+        let Some(Subject::Lamp(at)) = bench.chosen() else { return };
+        let (Some(found), true) = (places.found(at), self.choice.view != View::Afloat) else { return };
+        let (camera, place) = **camera;
+        for (number, proposal) in found.proposals.iter().enumerate() {
+            let Some(placed) = proposal.placed.first() else { continue };
+            let middle = drawn(self.known.stance.level(placed.spot.centre));
+            let Ok(spot) = camera.world_to_viewport(place, middle) else { continue };
+            let spot = egui::pos2(spot.x, spot.y) / context.zoom_factor();
+            if seeking::number(context, number, spot) {
+                desk.seeks.push(Seek::Take(number));
+            }
+        }
+    }
+
     /// Tells what the pointer is over.
     fn note(&self, context: &egui::Context) {
         let pointer = self.window.as_ref().and_then(|window| window.cursor_position());
@@ -224,7 +246,7 @@ fn draw(
     mut panels: ResMut<Panels>,
     mut acts: MessageWriter<Act>,
     mut works: MessageWriter<Work>,
-    mut studies: MessageWriter<Study>,
+    (mut studies, mut seeks): (MessageWriter<Study>, MessageWriter<Seek>),
     mut night_covered: ResMut<Covered>,
 ) {
     let Ok(context) = contexts.ctx_mut() else { return };
@@ -253,8 +275,10 @@ fn draw(
         hide: &mut panels.hidden,
         lessons: &mut panels.lessons,
         taught: school.is_some(),
+        places: told.places.as_deref(),
         acts: Vec::new(),
         works: Vec::new(),
+        seeks: Vec::new(),
     };
     let mut studied = Vec::new();
     told.note(context);
@@ -266,6 +290,7 @@ fn draw(
             split::show(context, &mut desk);
         } else {
             told.outline(context);
+            told.numbers(context, &mut desk);
             cards(context, &mut desk, told.bench.as_deref());
         }
         if panels.walk.is_none() {
@@ -292,7 +317,7 @@ fn draw(
     if let Some(bench) = told.bench.as_ref().filter(|_| school.is_none()) {
         open::show(context, bench, &mut panels.typing, &mut desk.works);
     }
-    let (done, worked) = (desk.acts, desk.works);
+    let (done, worked, sought) = (desk.acts, desk.works, desk.seeks);
     if panels.lessons && told.school.is_some() {
         if !panels.lessons_were_open {
             panels.slate.look();
@@ -305,6 +330,7 @@ fn draw(
     acts.write_batch(done);
     works.write_batch(worked);
     studies.write_batch(studied);
+    seeks.write_batch(sought);
 }
 
 /// The card of the lesson that is had, in place of all that would give its answers away.

@@ -28,7 +28,7 @@ pub struct Sheet<'a> {
 /// The bands in words, from none to spare up.
 const BANDS: [&str; 5] = ["nothing to spare", "narrow", "fair", "good", "wide"];
 
-fn band_words(band: usize) -> &'static str {
+pub(crate) fn band_words(band: usize) -> &'static str {
     BANDS.get(band).copied().unwrap_or(BANDS[BANDS.len() - 1])
 }
 
@@ -55,7 +55,7 @@ fn place_words(place: &Place) -> String {
 }
 
 /// Where a lamp goes: what holds it, and the place.
-fn spot_words(scene: &Scene, placed: &Placed) -> String {
+pub(crate) fn spot_words(scene: &Scene, placed: &Placed) -> String {
     let ground = placed.spot.ground.in_words(scene);
     let on = match placed.spot.ground {
         Ground::Side(_) | Ground::Bar(_) => "against",
@@ -68,7 +68,7 @@ fn spot_words(scene: &Scene, placed: &Placed) -> String {
 }
 
 /// The bracket that it takes, in words.
-fn bracket_words(placed: &Placed) -> String {
+pub(crate) fn bracket_words(placed: &Placed) -> String {
     let tall = trimmed(placed.spot.bracket, 2);
     match (&placed.spot.mount, placed.spot.ground) {
         (Mount::Pole(_), _) => "a socket on the pole, no bracket".into(),
@@ -107,7 +107,7 @@ fn tightest_words(proposal: &Proposal) -> Option<String> {
 }
 
 /// What helps, in one sentence or two.
-fn help_words(scene: &Scene, fit: &Fit, help: &Help) -> String {
+pub(crate) fn help_words(scene: &Scene, fit: &Fit, help: &Help) -> String {
     match help {
         Help::Move { part, way, metres, with } => {
             let name = scene.parts.get(*part).map_or("", |part| part.name.as_str());
