@@ -5,7 +5,7 @@
 
 use bevy_egui::egui::{Align, ComboBox, Id, Layout, TextEdit, Ui};
 
-use super::{Desk, cloth::dim, glossary, marks, seeking, words::capital};
+use super::{Desk, cloth::dim, glossary, marks, words::capital};
 use crate::{
     boat::{Along, Lamp, Mount, PartKind, Role, Scene, Status},
     edit::{Edit, LampAt, Subject, kit},
@@ -36,7 +36,6 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, at: LampAt, lamp: &Lamp) {
         desk.works.push(Work::Do(Edit::Remount { lamp: at, mount, at: own.then_some(place) }));
     }
     lit(ui, desk, at, lamp);
-    seeking::show(ui, desk, at);
 }
 
 /// A name that can be typed anew.

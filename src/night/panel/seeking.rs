@@ -17,7 +17,7 @@ use crate::{
     sheet::place::{band_words, bracket_words, help_words, spot_words},
 };
 
-/// Below the figures of a lamp.
+/// Above the figures of a lamp.
 pub fn show(ui: &mut Ui, desk: &mut Desk, at: LampAt) {
     let Some(places) = desk.places else { return };
     if places.is_looking(at) {
@@ -34,7 +34,6 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, at: LampAt) {
         }
         return;
     };
-    ui.separator();
     ui.horizontal(|ui| {
         ui.label(bold("Places"))
             .on_hover_text("Strokes in the picture: violet is clear, the brighter the clearer; grey is hidden.");
@@ -44,6 +43,7 @@ pub fn show(ui: &mut Ui, desk: &mut Desk, at: LampAt) {
         }
     });
     listed(ui, desk, at, found);
+    ui.separator();
 }
 
 fn listed(ui: &mut Ui, desk: &mut Desk, at: LampAt, found: &Proposals) {
@@ -72,8 +72,7 @@ fn listed(ui: &mut Ui, desk: &mut Desk, at: LampAt, found: &Proposals) {
 
 /// A number in the picture; whether it was clicked.
 pub fn number(context: &Context, number: usize, at: Pos2) -> bool {
-    let area =
-        Area::new(Id::new(("place", number))).fixed_pos(at).pivot(Align2::CENTER_BOTTOM).order(Order::Background);
+    let area = Area::new(Id::new(("place", number))).fixed_pos(at).pivot(Align2::CENTER_BOTTOM).order(Order::Middle);
     let shown = area.show(context, |ui| {
         let button = Button::new(bold((number + 1).to_string()).color(cloth::ON_CHIP)).fill(cloth::accent());
         ui.add(button).on_hover_text("Put the lamp here, in a new fit.").clicked()

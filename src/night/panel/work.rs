@@ -10,7 +10,7 @@ use bevy_egui::egui::{
 use super::{
     Desk,
     cloth::{self, bold, dim, heading, small},
-    fitting, marks,
+    fitting, marks, seeking,
     words::capital,
 };
 use crate::{
@@ -148,8 +148,10 @@ pub fn chosen(ui: &mut Ui, desk: &mut Desk, subject: Subject, room: f32) {
         });
     });
     ScrollArea::vertical().id_salt("chosen").max_height((room - 84.0).max(80.0)).show(ui, |ui| {
-        if let Subject::Part(part) = subject {
-            postures(ui, desk, part);
+        match subject {
+            Subject::Part(part) => postures(ui, desk, part),
+            Subject::Lamp(at) => seeking::show(ui, desk, at),
+            Subject::Scene | Subject::Fit(_) => {}
         }
         for spot in spots(scene, subject) {
             place(ui, desk, spot, spot.of(scene).unwrap_or_default());
