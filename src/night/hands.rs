@@ -19,6 +19,7 @@ use super::{
     nudge::nudge,
     regard::{Aim, Line},
     ring,
+    sea::Covered,
     workbench::subject_of,
 };
 use crate::edit::{Edit, LampAt, Subject};
@@ -253,12 +254,18 @@ const STRAY: f32 = 5.0;
 struct Pointing<'w, 's> {
     picture: Picture<'w, 's>,
     observers: Query<'w, 's, &'static Observer>,
+    covered: Option<Res<'w, Covered>>,
 }
 
 /// How near a click must come to a lamp, in logical pixels.
 const AT_LAMP: f32 = 16.0;
 
 impl Pointing<'_, '_> {
+    /// Whether panels have the pointer is known a frame late, which the tap of a finger does not wait for.
+    fn is_behind_a_card(&self, pointer: Vec2) -> bool {
+        self.covered.as_ref().is_some_and(|covered| covered.hides(pointer, self.picture.lens().size))
+    }
+
     /// The observer whose spot or marks are nearest to a place in the window, when any is near and the ring is drawn.
     fn observer_at(&self, pointer: Vec2) -> Option<usize> {
         let (choice, known, lens) = (&self.picture.choice, &self.picture.known, self.picture.lens());
@@ -311,7 +318,8 @@ fn point(
 ) {
     let Some(pointer) = pointing.picture.pointer() else { return };
     if buttons.just_pressed(MouseButton::Left) {
-        *pressed = (!taken.pointer() && !grip.is_busy()).then_some(pointer);
+        let free = !taken.pointer() && !pointing.is_behind_a_card(pointer) && !grip.is_busy();
+        *pressed = free.then_some(pointer);
     }
     if buttons.just_released(MouseButton::Left)
         && let Some(start) = pressed.take()

@@ -69,6 +69,15 @@ fn fill(mut commands: Commands, mut meshes: ResMut<Assets<Mesh>>, mut seas: ResM
 #[derive(Resource, Clone, Debug, Default, PartialEq)]
 pub struct Covered(pub Vec<Rect>);
 
+impl Covered {
+    /// Whether a place in a window of that size lies behind a card.
+    pub fn hides(&self, place: Vec2, window: Vec2) -> bool {
+        let share = place / window.max(Vec2::ONE);
+        let place = Vec2::new(share.x * 2.0 - 1.0, 1.0 - share.y * 2.0);
+        self.0.iter().any(|card| card.contains(place))
+    }
+}
+
 /// What of the picture is left when rectangles are taken out, as rectangles.
 fn uncovered(covered: &[Rect]) -> Vec<Rect> {
     let whole = Rect::new(-1.0, -1.0, 1.0, 1.0);
@@ -274,6 +283,17 @@ mod tests {
         assert!((area(&left) + area(&cards) - overlap - 4.0).abs() < 1e-4);
         assert_eq!(uncovered(&[]), [Rect::new(-1.0, -1.0, 1.0, 1.0)]);
         assert!(uncovered(&[Rect::new(-2.0, -2.0, 2.0, 2.0)]).is_empty());
+    }
+
+    #[test]
+    fn a_place_behind_a_card_is_told_in_the_windows_own_points() {
+        let covered = Covered(vec![Rect::new(-1.0, 0.5, -0.5, 1.0)]);
+        let window = Vec2::new(1280.0, 720.0);
+        assert!(covered.hides(Vec2::new(100.0, 100.0), window));
+        for open in [Vec2::new(400.0, 100.0), Vec2::new(100.0, 300.0), Vec2::new(640.0, 360.0)] {
+            assert!(!covered.hides(open, window), "{open}");
+        }
+        assert!(!Covered::default().hides(Vec2::ZERO, window));
     }
 
     #[test]
