@@ -25,7 +25,7 @@ fn lesson(name: &str) -> Arc<Lesson> {
 
 fn night(scene: &Arc<Scene>) -> App {
     let mut app = App::new();
-    app.add_plugins((MinimalPlugins, LogicPlugins::of(Arc::clone(scene)), SchoolPlugin));
+    app.add_plugins((MinimalPlugins, LogicPlugins::of(Arc::clone(scene)), SchoolPlugin::default()));
     app.update();
     app
 }
@@ -130,7 +130,7 @@ fn the_boat_that_was_worked_on_waits_untouched_and_is_there_again_afterwards() {
     let document = Document::open(&path).expect("sound");
     let scene = Arc::clone(document.scene());
     let mut app = App::new();
-    app.add_plugins((MinimalPlugins, LogicPlugins::of(Arc::clone(&scene)), WorkbenchPlugin, SchoolPlugin))
+    app.add_plugins((MinimalPlugins, LogicPlugins::of(Arc::clone(&scene)), WorkbenchPlugin, SchoolPlugin::default()))
         .insert_resource(Workbench::kept_in(document, Some(folder.path())));
     app.update();
     act(&mut app, Act::Observer(9));

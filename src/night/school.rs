@@ -39,7 +39,10 @@ pub enum Study {
 
 /// The lesson that is had, if any.
 #[derive(Resource, Debug, Default)]
-pub struct School(Option<Had>);
+pub struct School(Option<Had>, Kept);
+
+/// The folder in which it is kept which lessons were had, if it is kept.
+type Kept = Option<PathBuf>;
 
 /// A lesson under way.
 #[derive(Debug)]
@@ -168,11 +171,22 @@ impl Had {
 }
 
 /// Keeps the lesson that is had.
-pub struct SchoolPlugin;
+#[derive(Default)]
+pub struct SchoolPlugin {
+    /// Where to keep which lessons were had; `None`: nowhere.
+    pub state: Option<PathBuf>,
+}
+
+impl SchoolPlugin {
+    /// With the user's own state folder.
+    pub fn of_a_window() -> Self {
+        Self { state: state_folder() }
+    }
+}
 
 impl Plugin for SchoolPlugin {
     fn build(&self, app: &mut App) {
-        app.init_resource::<School>()
+        app.insert_resource(School(None, self.state.clone()))
             .add_message::<Study>()
             .add_message::<Work>()
             .add_systems(Update, (study.in_set(Steps::Work).after(work), hold.in_set(Steps::Act).after(perform)));
@@ -192,8 +206,9 @@ fn study(
     bench: Option<ResMut<Workbench>>,
 ) {
     let mut bench = bench;
+    let School(school, state) = &mut *school;
     for one in studies.read() {
-        match (one, &mut school.0) {
+        match (one, &mut *school) {
             (Study::Begin(lesson), had) => {
                 let home = had.take().map_or_else(|| (Arc::clone(&shown.0), choice.clone()), |had| had.home);
                 *had = Had::of(Arc::clone(lesson), home);
@@ -216,7 +231,7 @@ fn study(
             (Study::Answer(answer), Some(had)) => {
                 had.check(*answer, choice.watch);
                 if had.verdict.as_ref().is_some_and(|(_, verdict)| verdict.right) && had.is_last() {
-                    note_done(state_folder().as_deref(), &had.lesson.name);
+                    note_done(state.as_deref(), &had.lesson.name);
                 }
                 continue;
             }
@@ -226,15 +241,15 @@ fn study(
             }
             (_, None) => continue,
         }
-        if let Some(had) = &school.0 {
+        if let Some(had) = &*school {
             if had.is_last() && had.step().question.is_none() {
-                note_done(state_folder().as_deref(), &had.lesson.name);
+                note_done(state.as_deref(), &had.lesson.name);
             }
             *choice = had.opening(&choice);
         }
     }
     // What was set may have moved a lamp.
-    if let Some(had) = &school.0
+    if let Some(had) = &*school
         && !Arc::ptr_eq(&shown.0, &had.now.scene)
     {
         shown.0 = Arc::clone(&had.now.scene);

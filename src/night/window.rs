@@ -191,7 +191,7 @@ pub fn window_app(options: WindowOptions) -> Result<App, WindowError> {
             LogicPlugins::of(options.scene).choosing(choice),
             PicturePlugins,
             HandsPlugin,
-            SchoolPlugin,
+            SchoolPlugin::of_a_window(),
             PanelPlugin,
             DuskPlugin,
         ));
