@@ -7,6 +7,7 @@ pub mod bracket;
 mod clauses;
 mod csv;
 pub mod displays;
+mod escape;
 pub mod exam;
 mod figure;
 mod json;

@@ -1,7 +1,7 @@
 //! A question paper as one HTML page: no script, nothing fetched, fit for A4 and Letter.
 
 use super::{Asked, Entry, Paper, dots, letter};
-use crate::teach::CAUTION;
+use crate::{sheet::escape::escaped, teach::CAUTION};
 
 const STYLE: &str = "\
 @page { margin: 16mm 15mm; }
@@ -46,10 +46,6 @@ pub fn html(paper: &Paper) -> String {
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" \
          content=\"width=device-width\">\n<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n{body}</body>\n</html>\n"
     )
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 fn entry_html(entry: &Entry, number: &mut usize) -> String {

@@ -1,7 +1,13 @@
 //! Proposed places as text for a terminal of eighty columns.
 
 use super::{CAUTIONS, Sheet, band_words, help_words, limits_note, reasons, spot_words, tightest_words, verdict};
-use crate::{boat::Status, fitting::place::Proposal, measure::listed, rules::Finding, sheet::wrap};
+use crate::{
+    boat::Status,
+    fitting::place::Proposal,
+    measure::{counted, listed},
+    rules::Finding,
+    sheet::{capitalised, wrap},
+};
 
 const COLUMNS: usize = 80;
 
@@ -28,7 +34,7 @@ pub fn text(sheet: &Sheet) -> String {
         out.push_str(&wrap::hanging("  ", &help_words(sheet.scene, sheet.fit, help), COLUMNS));
     }
     out.push('\n');
-    out.push_str(&wrap::hanging("", &capitalised(&limits_note()), COLUMNS));
+    out.push_str(&wrap::hanging("", &format!("{}.", capitalised(&limits_note())), COLUMNS));
     out.push_str(&wrap::hanging("", CAUTIONS, COLUMNS));
     out
 }
@@ -36,8 +42,8 @@ pub fn text(sheet: &Sheet) -> String {
 fn one(sheet: &Sheet, number: usize, proposal: &Proposal) -> String {
     let verdict = match (proposal.faults.len(), proposal.cautions.len()) {
         (0, 0) => "passes".into(),
-        (0, cautions) => format!("passes, with {}", counted(cautions, "caution")),
-        (faults, _) => format!("lacks: {}", counted(faults, "fault")),
+        (0, cautions) => format!("passes, with {}", counted(cautions as f64, 0, "caution")),
+        (faults, _) => format!("lacks: {}", counted(faults as f64, 0, "fault")),
     };
     let mut out = format!("\n{number}  {}; {verdict}\n", band_words(proposal.band));
     for placed in &proposal.placed {
@@ -61,13 +67,4 @@ fn one(sheet: &Sheet, number: usize, proposal: &Proposal) -> String {
 fn finding_words(heading: &str, status: Status, finding: &Finding) -> String {
     let clause = if finding.clause.is_empty() { String::new() } else { format!(" ({})", finding.clause) };
     format!("{heading} {}: {} {}{clause}", status.in_words(), finding.what, finding.how_bad)
-}
-
-fn counted(count: usize, what: &str) -> String {
-    format!("{count} {what}{}", if count == 1 { "" } else { "s" })
-}
-
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).chain(['.']).collect())
 }

@@ -1,26 +1,9 @@
-//! Text made safe for HTML, and bytes as the letters of a data address.
+//! Names made safe for HTML, and bytes as the letters of a data address.
 //!
 //! Takes anything a user may have written; gives what a browser shows as it was written and never runs. Must never know
 //! what it is of.
 
-/// Text for between tags and for attributes in double quotes. Control characters, which no page may hold, become the
-/// sign for what cannot be shown.
-pub(super) fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    for letter in text.chars() {
-        match letter {
-            '&' => out += "&amp;",
-            '<' => out += "&lt;",
-            '>' => out += "&gt;",
-            '"' => out += "&quot;",
-            '\'' => out += "&#39;",
-            '\n' | '\t' => out.push(letter),
-            control if control.is_control() => out.push('\u{fffd}'),
-            other => out.push(other),
-        }
-    }
-    out
-}
+pub(super) use crate::sheet::escape::escaped;
 
 /// A name of the user's: safe, and kept apart from the words around it whichever way it runs.
 pub(super) fn name(text: &str) -> String {

@@ -238,7 +238,7 @@ fn does(colours: Colours) -> &'static str {
 pub(super) fn direction(bearing: Bearing) -> String {
     let off_ahead = bearing.clockwise_of(Bearing::AHEAD);
     let side = if off_ahead > 0.0 { "right" } else { "left" };
-    // Twenty degrees or so to either side of a quarter still go by its name.
+    // Between straight ahead and straight behind, bounds at two, six, ten and fourteen points: the program's own words.
     match off_ahead.abs() {
         off if off < 2.5 => "straight ahead".into(),
         off if off < 22.5 => format!("ahead, a little to the {side}"),
